@@ -5,19 +5,37 @@ and remedy by :mod:`pipeline.plant.folder`. Empty text means "not said" and is k
 not said is ``None``.
 """
 
-from datetime import date
-from decimal import Decimal
 from enum import StrEnum
 from fractions import Fraction
-from typing import Annotated
+from typing import Annotated, ClassVar
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import BaseModel, ConfigDict
 
-Text = Annotated[str, Field(default="")]
+from pipeline.plant.cells import (
+    DateOrNothing,
+    ExactNumber,
+    ExactNumberOrNothing,
+    Number,
+    NumberOrNothing,
+    Parameters,
+    Step,
+    TimeText,
+    WholeNumberOrNothing,
+    Words,
+    YesNo,
+    YesNoOrNothing,
+    read_members,
+)
+from pipeline.vocabulary import Purpose
 
 
 class Row(BaseModel):
-    """A frozen record of one line of a table; unknown columns are an error, not ignored."""
+    """A frozen record of one line of a table; unknown columns are an error, not ignored.
+
+    An empty cell takes the default of its column, except in the columns of ``must_be_said``.
+    """
+
+    must_be_said: ClassVar[frozenset[str]] = frozenset()
 
     model_config = ConfigDict(frozen=True, extra="forbid", str_strip_whitespace=True)
 
@@ -35,10 +53,12 @@ class SourceStatus(StrEnum):
 class SamplePoint(Row):
     """A place where samples are taken, in the order in which the water passes it."""
 
+    must_be_said: ClassVar[frozenset[str]] = frozenset({"disinfected"})
+
     sample_point: str
     name: str
     place: str
-    disinfected: bool = False
+    disinfected: YesNo = False
     barrier_before: str = ""
     barrier_after: str = ""
     note: str = ""
@@ -51,19 +71,19 @@ class Analyte(Row):
     cas_number: str = ""
     category: str = ""
     canonical_unit: str
-    also_accepted_units: tuple[str, ...] = ()
-    basis_required: bool = False
+    also_accepted_units: Words = ()
+    basis_required: YesNo = False
     default_basis: str = ""
     canonical_basis: str = ""
-    molar_mass_g_mol: Decimal | None = None
+    molar_mass_g_mol: NumberOrNothing = None
     formula: str = ""
-    value_kind: tuple[str, ...] = ("number",)
-    plausible_low: Decimal | None = None
-    plausible_high: Decimal | None = None
-    censorable: bool = True
-    fraction_meaningful: bool = True
-    acute: bool = False
-    calculated: bool = False
+    value_kind: Words = ("number",)
+    plausible_low: NumberOrNothing = None
+    plausible_high: NumberOrNothing = None
+    censorable: YesNo = True
+    fraction_meaningful: YesNo = True
+    acute: YesNo = False
+    calculated: YesNo = False
     note: str = ""
     source: str = ""
     source_status: SourceStatus = SourceStatus.PLANT
@@ -94,8 +114,8 @@ class Alias(Row):
     implied_fraction: str = ""
     when: str = ""
     still_needs: str = ""
-    effective_from: date | None = None
-    effective_to: date | None = None
+    effective_from: DateOrNothing = None
+    effective_to: DateOrNothing = None
     source: str = ""
     source_status: SourceStatus = SourceStatus.PLANT
     note: str = ""
@@ -119,32 +139,38 @@ class LimitStatus(StrEnum):
 
 
 class Limit(Row):
-    """One limit: what is compared with what, how, where, since when, and by which source."""
+    """One limit: what is compared with what, how, where, since when, and by which source.
+
+    ``step`` is the rounding step [``unit``], ``None`` for a comparison without rounding (``exact`` in the table).
+    ``effective_from`` and ``effective_to`` are both inclusive; ``None`` means not known, and is taken as open.
+    """
+
+    must_be_said: ClassVar[frozenset[str]] = frozenset({"step"})
 
     limit_id: str
     jurisdiction: str
     status: LimitStatus
-    effective_from: date | None = None
-    effective_to: date | None = None
+    effective_from: DateOrNothing = None
+    effective_to: DateOrNothing = None
     kind: str
     analyte: str
     cas_number: str = ""
     fraction: str = ""
-    group_members: tuple[GroupMember, ...] = ()
-    value: Decimal | None = None
-    value_high: Decimal | None = None
+    group_members: Annotated[tuple[GroupMember, ...], read_members] = ()
+    value: NumberOrNothing = None
+    value_high: NumberOrNothing = None
     unit: str = ""
     basis: str = ""
     direction: str = "not above"
     comparison: str = "strict"
     statistic: str
-    statistic_parameters: dict[str, str] = {}
-    step: Decimal | None = None
+    statistic_parameters: Parameters = {}
+    step: Step = None
     nondetect_rule: str
-    acute: bool = False
+    acute: YesNo = False
     applies_at: str
-    confirmation_hours: int | None = None
-    trigger_values: tuple[str, ...] = ()
+    confirmation_hours: WholeNumberOrNothing = None
+    trigger_values: Words = ()
     source: str = ""
     source_status: SourceStatus = SourceStatus.PLANT
     note: str = ""
@@ -160,18 +186,87 @@ class HoldingTime(Row):
     holding_time_id: str
     programme: str
     written_for: str
-    analytes: tuple[str, ...]
-    methods: tuple[str, ...] = ()
+    analytes: Words
+    methods: Words = ()
     container: str = ""
     preservation: str = ""
-    disinfected: bool | None = None
+    disinfected: YesNoOrNothing = None
     stage: str
-    max_value: Decimal
+    max_value: Number
     max_unit: str
     receipt_temp_max_c: str = ""
     source: str = ""
     source_status: SourceStatus = SourceStatus.PLANT
     note: str = ""
+
+
+class ShippedAlias(Row):
+    """A written name that ships with the code, in one scope.
+
+    Scope ``any sender`` fits every file, a scope such as ``USGS NWIS`` only the layouts that name it, and a name in
+    scope ``do not resolve`` is held with the sentence in ``note``.
+    """
+
+    scope: str
+    as_written: str
+    means: str = ""
+    implied_basis: str = ""
+    implied_fraction: str = ""
+    when: str = ""
+    still_needs: str = ""
+    source: str = ""
+    source_status: SourceStatus = SourceStatus.MEMORY
+    note: str = ""
+
+
+class UnitSpelling(Row):
+    """One written unit: value in ``base_unit`` = value x ``factor`` + ``offset``, both exact.
+
+    ``factor`` and ``offset`` are ``None`` for an ambiguous spelling, which is held with the sentence in ``note``.
+    ``matrix`` is ``any``, or the only matrix (water, gas, solid) in which the spelling has this meaning.
+    """
+
+    as_written: str
+    canonical_unit: str = ""
+    ucum: str = ""
+    factor: ExactNumberOrNothing = None
+    offset: ExactNumberOrNothing = None
+    base_unit: str = ""
+    dimension: str = ""
+    implied_basis: str = ""
+    matrix: str = "any"
+    ambiguous: YesNo = False
+    note: str = ""
+
+
+class BasisFactor(Row):
+    """One conversion between two bases of the same analyte: value on ``to_basis`` = value x ``factor_exact``.
+
+    ``from_basis`` or ``to_basis`` is ``meq/L`` for an equivalent weight [mg/meq]. Only rows with ``used_for``
+    ``conversion`` convert a result; the others state a stand-in, a dosing ratio or a ratio of standards.
+    """
+
+    analyte_family: str
+    analytes: Words
+    from_basis: str
+    to_basis: str
+    factor: Number
+    factor_exact: ExactNumber
+    used_for: str = "conversion"
+    formula: str = ""
+    atomic_weights_used: str = ""
+    note: str = ""
+    source_status: SourceStatus = SourceStatus.COMPUTED
+
+
+class AnalyteGroupMember(Row):
+    """One member of a group of analytes: a sum, a choice (``any one of``), or the set a holding time is written for."""
+
+    group: str
+    relation: str
+    member: str
+    named_in: str = ""
+    source_status: SourceStatus = SourceStatus.MEMORY
 
 
 class Laboratory(Row):
@@ -191,8 +286,24 @@ class MonitoringPlanRow(Row):
     analyte: str
     frequency: str
     status: str = "routine"
-    effective_from: date | None = None
-    effective_to: date | None = None
+    effective_from: DateOrNothing = None
+    effective_to: DateOrNothing = None
     laboratory: str = ""
     method: str = ""
+    note: str = ""
+
+
+class SampleLogEntry(Row):
+    """One sample as the plant logged it.
+
+    ``collected`` and ``received`` keep their text: ISO 8601, local to the plant unless an offset is written, or a bare
+    date. ``confirmation_of`` is the ``sample`` of the first sample that this one confirms.
+    """
+
+    sample: str
+    sample_point: str
+    collected: TimeText = ""
+    received: TimeText = ""
+    purpose: str = Purpose.COMPLIANCE
+    confirmation_of: str = ""
     note: str = ""

@@ -1,0 +1,1 @@
+"""The plant folder: what a plant says about itself, read, validated and versioned."""
