@@ -1,0 +1,1 @@
+"""Top floor: what people touch. The command line, the dashboard and the reports, composed from checks and pipeline."""

@@ -1,0 +1,1 @@
+"""The dashboard: one page a question, every number with its way back to the file and line it came from."""
