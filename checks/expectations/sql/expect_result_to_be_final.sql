@@ -1,0 +1,4 @@
+-- Results the sender calls preliminary.
+SELECT cell_id
+FROM {batch}
+WHERE status = 'preliminary'

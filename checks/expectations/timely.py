@@ -1,0 +1,1 @@
+"""Whether each step was taken while the sample was still good."""

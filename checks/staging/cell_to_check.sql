@@ -1,0 +1,13 @@
+-- The cells that are checked: neither empty nor set aside. What a laboratory makes itself (a blank, a control sample)
+-- has no sample point, no collection time and no holding time; a word instead of a number needs no unit.
+CREATE OR REPLACE VIEW cell_to_check AS
+SELECT
+    *,
+    sample_type IN (
+        'quality control, method blank',
+        'quality control, laboratory control sample',
+        'quality control, other'
+    ) AND word_problem = '' AS made_in_laboratory,
+    value_kind NOT IN ('present', 'absent', 'too numerous to count', 'not analyzed') AS needs_unit
+FROM staged_cell
+WHERE set_aside = '' AND value_kind <> 'empty'
