@@ -1,0 +1,87 @@
+"""The laboratory's record as it should have been: every line of two years, month by month, before anything went wrong."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from sample_lab.generator.laboratory import FIELD_BLANK, FIELD_REPLICATE, Laboratory, Order
+from sample_lab.generator.noise import Noise
+from sample_lab.generator.points import Point
+from sample_lab.generator.rows import LabRow
+from sample_lab.generator.schedule import Visit, sample_name, visits
+from sample_lab.generator.stories import as_it_happened, follow_up_visits
+from sample_lab.generator.tables import methods
+from sample_lab.generator.water import PFAS, TRIHALOMETHANES, Plant, Water
+
+TRIP_BLANK = "quality control, trip blank"
+_NDMA = "N-Nitrosodimethylamine (NDMA)"
+
+Months = dict[str, list[LabRow]]
+
+
+@dataclass(frozen=True, slots=True)
+class _Job:
+    visit: Visit
+    order: Order
+
+    @property
+    def place_in_time(self) -> tuple[datetime, str]:
+        return self.visit.collected, self.order.suffix
+
+
+def faultless_record(seed: int) -> Months:
+    """Every line by month of collection (``2025-03``), in the order in which the laboratory numbers them."""
+    noise = Noise(seed)
+    plant, laboratory = Plant(noise), Laboratory(noise)
+    months: Months = {}
+    waters: dict[Point, Water] = {}
+    day = date.min
+    samples_in_month = 0
+    for job in sorted(_jobs(noise), key=lambda job: job.place_in_time):
+        collected_on = job.visit.collected.date()
+        if collected_on != day:
+            day, waters = collected_on, as_it_happened(plant.on(collected_on), collected_on)
+        month = f"{day:%Y-%m}"
+        samples_in_month = samples_in_month + 1 if month in months else 1
+        number = f"TWL{day:%y%m}-{samples_in_month:04d}"
+        water = _nothing() if "blank" in job.order.sample_type else waters[job.visit.point]
+        months.setdefault(month, []).extend(laboratory.report(job.visit, water, job.order, number))
+    return months
+
+
+def _jobs(noise: Noise) -> Iterator[_Job]:
+    for visit in visits(noise):
+        purpose = "compliance" if visit.point == Point.FINISHED_WATER else "process"
+        yield _Job(visit, Order(purpose))
+        if _is_monthly(visit):
+            yield from _quality_control(visit)
+    for visit, why in follow_up_visits():
+        confirms = sample_name(visit.point, why.confirms) if why.confirms else ""
+        yield _Job(visit, Order(why.purpose, confirmation_of=confirms, comment=why.comment))
+
+
+def _quality_control(visit: Visit) -> Iterator[_Job]:
+    """Field replicates go around the plant, one point a month; blanks travel with the quarterly organics."""
+    month = visit.collected.month
+    if list(Point)[(month - 1) % len(Point)] == visit.point:
+        analytes = tuple(name for name in visit.analytes if not methods()[name].in_the_field)
+        order = Order("quality control", FIELD_REPLICATE, replicate="2", suffix="-R")
+        yield _Job(_only(visit, analytes), order)
+    if visit.point == Point.FINISHED_WATER:
+        if month % 3 == 1:
+            yield _Job(_only(visit, (*PFAS, _NDMA)), Order("quality control", FIELD_BLANK, suffix="-FB"))
+        if month % 3 == 2:
+            volatile = (*TRIHALOMETHANES, "Benzene", "Trichloroethylene")
+            yield _Job(_only(visit, volatile), Order("quality control", TRIP_BLANK, suffix="-TB"))
+
+
+def _only(visit: Visit, analytes: tuple[str, ...]) -> Visit:
+    return Visit(visit.sample, visit.point, visit.collected, analytes)
+
+
+def _is_monthly(visit: Visit) -> bool:
+    return visit.collected.weekday() == 1 and 8 <= visit.collected.day <= 14
+
+
+def _nothing() -> Water:
+    return dict.fromkeys(methods(), 0.0)
