@@ -70,6 +70,11 @@ class LinearConversion:
     factor: Fraction
     offset: Fraction = Fraction(0)
 
+    @classmethod
+    def identity(cls) -> "LinearConversion":
+        """The conversion that changes nothing."""
+        return cls(Fraction(1))
+
     def apply(self, value: Fraction) -> Fraction:
         """Value in the target unit and basis."""
         return value * self.factor + self.offset
@@ -289,8 +294,8 @@ def _basis_networks(
     for row in factors:
         if row.used_for != "conversion":
             continue
-        for analyte in row.analytes:
-            networks[analyte][row.from_basis][row.to_basis] = row.factor_exact
+        for name in row.analytes:
+            networks[name][row.from_basis][row.to_basis] = row.factor_exact
     for analyte in analytes.values():
         if analyte.molar_mass_g_mol is None or not analyte.formula or analyte.analyte in _MOLE_IS_AMBIGUOUS:
             continue

@@ -90,11 +90,13 @@ def _header_fits(file: str, line: int, columns: list[str], row_type: type[Row], 
             faults.add(f"the columns are separated by {name}.", "Separate them by commas.", file=file, line=line)
             return False
     for position, column in enumerate(columns):
-        where = {"file": file, "line": line, "column": column}
         if column not in fields:
-            faults.add(f"the column {column!r} is not known.", one_of(fields, column), **where)
+            problem, remedy = f"the column {column!r} is not known.", one_of(fields, column)
         elif column in columns[:position]:
-            faults.add(f"the column {column!r} stands there twice.", "Keep one of them.", **where)
+            problem, remedy = f"the column {column!r} stands there twice.", "Keep one of them."
+        else:
+            continue
+        faults.add(problem, remedy, file=file, line=line, column=column)
     for name, field in fields.items():
         if name not in columns and (field.is_required() or name in row_type.must_be_said):
             remedy = "Add it to the header and fill it."
@@ -132,7 +134,7 @@ def _note_cell_faults(file: str, line: int, error: ValidationError, row_type: ty
         if detail["type"] == "missing":
             problem, remedy = "the cell is empty.", f"Every row needs a {column}."
         elif detail["type"] == "enum":
-            words = tuple(word.value for word in row_type.model_fields[column].annotation or ())  # type: ignore[union-attr]
+            words = tuple(word.value for word in row_type.model_fields[column].annotation or ())
             problem, remedy = f"{detail['input']!r} is not possible here.", one_of(words, str(detail["input"]))
         else:
             problem = str(context.get("problem", detail["msg"]))

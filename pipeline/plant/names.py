@@ -1,0 +1,340 @@
+"""What a name in a file means: analytes, sample points, laboratories, units and fractions.
+
+A name is compared after trimming, folding inner blanks and without regard to case, first among the aliases of its own
+sender, then among the plant's aliases for any sender, then in the scope of the file's layout, then in the stop list,
+then among the shipped names, and last among the names of the analytes themselves. The stop list holds names that two
+people would read differently (``Cyanide``, ``Chlorine``, ``TIN``): only the plant or a layout may resolve them.
+"""
+
+from collections import defaultdict
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from difflib import get_close_matches
+from typing import Final, TypeVar
+
+from pipeline.plant.fixed_lists import BASIS_IN_NAME
+from pipeline.plant.tables import Alias, AliasMeaning, Analyte, Laboratory, SamplePoint, ShippedAlias
+from pipeline.units import UnitMatch, UnitTable, fold_blanks
+
+_STOP_LIST: Final = "do not resolve"
+_ANY_SENDER: Final = "any sender"
+
+_FRACTION_WORDS: Final = {
+    "total": "total",
+    "unfiltered": "total",
+    "unfiltered field": "total",
+    "t": "total",
+    "tot": "total",
+    "total recoverable": "total recoverable",
+    "unfiltered recoverable": "total recoverable",
+    "recoverable": "total recoverable",
+    "dissolved": "dissolved",
+    "filtered": "dissolved",
+    "filtered field": "dissolved",
+    "filtered lab": "dissolved",
+    "filtered field and/or lab": "dissolved",
+    "filterable": "dissolved",
+    "d": "dissolved",
+    "diss": "dissolved",
+}
+
+
+AliasRow = TypeVar("AliasRow", Alias, ShippedAlias)
+
+
+@dataclass(frozen=True, slots=True)
+class AnalyteMatch:
+    """What a written analyte name means.
+
+    Attributes
+    ----------
+    analyte
+        Canonical name; ``None`` when the name is not resolved or is set aside.
+    implied_basis, implied_fraction
+        What the name itself says (``NO3-N`` is nitrate as N).
+    still_needs
+        ``basis`` when the analyte is known and its value means nothing until a basis is given elsewhere.
+    problem
+        Why the name is not resolved, in plain words; empty when it is.
+    set_aside
+        Reason for which the plant sets the cells of this name aside; empty otherwise.
+    found_in
+        Which list resolved the name.
+    """
+
+    written: str
+    analyte: str | None
+    implied_basis: str = ""
+    implied_fraction: str = ""
+    still_needs: str = ""
+    problem: str = ""
+    set_aside: str = ""
+    found_in: str = ""
+
+
+def folded(text: str) -> str:
+    """Name as it is compared: trimmed, inner blanks folded, without case."""
+    return fold_blanks(text).casefold()
+
+
+def fraction_words(text: str) -> str:
+    """Fraction that a written one means: ``total``, ``dissolved``, ``total recoverable``, or empty for any other word.
+
+    Examples
+    --------
+    >>> fraction_words("Filtered, field")
+    'dissolved'
+    >>> fraction_words("Total Recoverable")
+    'total recoverable'
+    """
+    return _FRACTION_WORDS.get(folded(text.replace(",", " ")), "")
+
+
+def valid_cas_number(text: str) -> bool:
+    """Whether a CAS registry number is well formed and its check digit right.
+
+    The check digit is the sum of the other digits, each times its place counted from the right, modulo ten
+    (CAS, "Check Digit Verification of CAS Registry Numbers").
+
+    Examples
+    --------
+    >>> valid_cas_number("7732-18-5")  # water
+    True
+    >>> valid_cas_number("1071-53-6")  # as printed for glyphosate in 40 CFR 141.61 [memory]; 1071-83-6 is right
+    False
+    """
+    parts = text.strip().split("-")
+    if [part for part in parts if not (part.isascii() and part.isdigit())] or len(parts) != 3:
+        return False
+    if not (2 <= len(parts[0]) <= 7 and len(parts[1]) == 2 and len(parts[2]) == 1):
+        return False
+    digits = parts[0] + parts[1]
+    return sum(place * int(digit) for place, digit in enumerate(reversed(digits), start=1)) % 10 == int(parts[2])
+
+
+class Names:
+    """Every name that a plant knows, and what it means.
+
+    Parameters
+    ----------
+    aliases
+        The plant's own aliases.
+    shipped
+        The names that ship with the code.
+    analytes, sample_points, laboratories
+        By canonical name.
+    units
+        The known units.
+    """
+
+    def __init__(
+        self,
+        *,
+        aliases: Iterable[Alias],
+        shipped: Iterable[ShippedAlias],
+        analytes: Mapping[str, Analyte],
+        sample_points: Mapping[str, SamplePoint],
+        laboratories: Mapping[str, Laboratory],
+        units: UnitTable,
+    ) -> None:
+        self._units = units
+        self._analytes = analytes
+        self._own: dict[tuple[AliasMeaning, str, str], list[Alias]] = defaultdict(list)
+        for alias in aliases:
+            kind = AliasMeaning.ANALYTE if alias.kind is AliasMeaning.SET_ASIDE else alias.kind
+            self._own[kind, folded(alias.sender), folded(alias.as_written)].append(alias)
+        self._shipped: dict[tuple[str, str], list[ShippedAlias]] = defaultdict(list)
+        for name in shipped:
+            self._shipped[folded(name.scope), folded(name.as_written)].append(name)
+        self._analyte_names = {folded(name): name for name in analytes}
+        self._points = _spellings((point.sample_point, point.name) for point in sample_points.values())
+        self._laboratories = _spellings(
+            (laboratory.laboratory, laboratory.name) for laboratory in laboratories.values()
+        )
+        self._analyte_of_spelling = self._resolvable_spellings()
+        self._suggested: dict[str, list[str]] = {}
+
+    def _resolvable_spellings(self) -> dict[str, str]:
+        """Canonical name by each spelling that may be suggested, widest list first so that narrower ones win."""
+        spellings = {
+            text: rows[0].means
+            for (scope, text), rows in self._shipped.items()
+            if scope == _ANY_SENDER and rows[0].means
+        }
+        spellings |= self._analyte_names
+        own = ((text, rows[0].means) for (kind, _, text), rows in self._own.items() if kind is AliasMeaning.ANALYTE)
+        return spellings | {text: means for text, means in own if means in self._analytes}
+
+    def analyte(
+        self,
+        text: str,
+        *,
+        sender: str = "",
+        scope: str = "",
+        fraction: str = "",
+        dimension: str = "",
+        on: date | None = None,
+    ) -> AnalyteMatch:
+        """Find the analyte that a written name means.
+
+        Parameters
+        ----------
+        text
+            The name as the file has it.
+        sender
+            Who sent the file; its own aliases come first.
+        scope
+            A named scope of the file's layout, for example ``USGS NWIS``.
+        fraction
+            Fraction of the result, where it decides (``Organic carbon`` is total or dissolved organic carbon).
+        dimension
+            Dimension of the result's unit, where it decides (``Oxygen`` in percent is the saturation).
+        on
+            Local date of collection, for aliases that hold between two dates; ``None`` when it is not known.
+        """
+        if not folded(text):
+            return AnalyteMatch(text, None, problem="The analyte is missing: the cell is empty.")
+        for owner in dict.fromkeys((folded(sender), "")):
+            rows = self._own.get((AliasMeaning.ANALYTE, owner, folded(text)), [])
+            if rows and (match := self._from_aliases(text, rows, fraction, dimension, on, owner)) is not None:
+                return match
+        if (match := self._shipped_match(text, scope, fraction, dimension)) is not None:
+            return match
+        if (analyte := self._analyte_names.get(folded(text))) is not None:
+            needs = BASIS_IN_NAME if self._analytes[analyte].basis_required else ""
+            return AnalyteMatch(text, analyte, still_needs=needs, found_in="analyte names")
+        return AnalyteMatch(text, None, problem=f"The analyte {fold_blanks(text)!r} is not known.")
+
+    def _from_aliases(
+        self, text: str, rows: list[Alias], fraction: str, dimension: str, on: date | None, owner: str
+    ) -> AnalyteMatch | None:
+        """What the plant's aliases say of a name; ``None`` when none of them is in force on the day."""
+        if on is None and any(row.effective_from or row.effective_to for row in rows):
+            problem = f"What {fold_blanks(text)!r} means depends on the date of collection, which is not known."
+            return AnalyteMatch(text, None, problem=problem)
+        in_force = [row for row in rows if _in_force(row, on)]
+        row = _fitting(in_force, fraction, dimension)
+        if row is None:
+            return self._undecided(text, in_force) if in_force else None
+        found_in = f"aliases of {row.sender}" if owner else "aliases of the plant"
+        if row.kind is AliasMeaning.SET_ASIDE:
+            return AnalyteMatch(text, None, set_aside=row.means or "set aside by the plant", found_in=found_in)
+        return self._resolved(text, row, found_in)
+
+    def _shipped_match(self, text: str, scope: str, fraction: str, dimension: str) -> AnalyteMatch | None:
+        """What the shipped names say: the layout's scope, then the stop list, then the names that fit any sender.
+
+        A stopped name passes where a condition is met: ``Organic carbon`` alone is stopped, filtered it is dissolved.
+        """
+        in_scope, stopped, wide = (
+            self._shipped.get((folded(place), folded(text)), []) if place else []
+            for place in (scope, _STOP_LIST, _ANY_SENDER)
+        )
+        row = _fitting(in_scope, fraction, dimension)
+        if row is not None:
+            return self._resolved(text, row, scope)
+        row = _fitting(wide, fraction, dimension)
+        if row is not None and (row.when or not stopped):
+            return self._resolved(text, row, _ANY_SENDER)
+        if stopped:
+            problem = f"The name {fold_blanks(text)!r} does not say which analyte it is: {stopped[0].note}."
+            return AnalyteMatch(text, None, problem=problem, found_in=_STOP_LIST)
+        return self._undecided(text, in_scope or wide) if in_scope or wide else None
+
+    def _resolved(self, text: str, row: Alias | ShippedAlias, found_in: str) -> AnalyteMatch:
+        match = AnalyteMatch(
+            text, row.means, row.implied_basis, row.implied_fraction, row.still_needs, found_in=found_in
+        )
+        if row.means not in self._analytes:
+            # The plant may ship a shorter analyte table than the names know.
+            problem = f"The name {fold_blanks(text)!r} means {row.means}, which is not in the plant's analytes.csv."
+            return replace(match, analyte=None, problem=problem)
+        if self._analytes[row.means].basis_required and not row.implied_basis:
+            return replace(match, still_needs=BASIS_IN_NAME)
+        return match
+
+    def _undecided(self, text: str, rows: Sequence[Alias] | Sequence[ShippedAlias]) -> AnalyteMatch:
+        choices = "; ".join(f"{row.means} where {row.when}" for row in rows)
+        return AnalyteMatch(text, None, problem=f"The name {fold_blanks(text)!r} could be {choices}.")
+
+    def point(self, text: str, sender: str = "") -> str | None:
+        """Sample point that a written name means: by the sender's aliases, the plant's, its identifier, its name."""
+        return self._named(text, AliasMeaning.POINT, sender, self._points)
+
+    def laboratory(self, text: str, sender: str = "") -> str | None:
+        """Laboratory that a written name means: by aliases, its identifier, its name."""
+        return self._named(text, AliasMeaning.LABORATORY, sender, self._laboratories)
+
+    def unit(self, text: str, sender: str = "", matrix: str = "water") -> UnitMatch:
+        """Unit that a written one means: by the sender's aliases, the plant's, then the table of units."""
+        for owner in dict.fromkeys((folded(sender), "")):
+            rows = self._own.get((AliasMeaning.UNIT, owner, folded(text)))
+            if rows:
+                match = self._units.resolve(rows[0].means, matrix)
+                return replace(match, written=text, implied_basis=rows[0].implied_basis or match.implied_basis)
+        return self._units.resolve(text, matrix)
+
+    def _named(self, text: str, kind: AliasMeaning, sender: str, spellings: Mapping[str, str]) -> str | None:
+        for owner in dict.fromkeys((folded(sender), "")):
+            rows = self._own.get((kind, owner, folded(text)))
+            if rows:
+                return rows[0].means
+        return spellings.get(folded(text))
+
+    def fraction_words(self, text: str) -> str:
+        """Fraction that a written one means; see :func:`fraction_words`."""
+        return fraction_words(text)
+
+    def basis_words(self, text: str) -> str:
+        """Canonical spelling of a written basis; an unknown one comes back as written, and will not convert."""
+        known = self._units.resolve_basis(text)
+        return fold_blanks(text) if known is None else known
+
+    def cas_problem(self, written: str, analyte: Analyte | None) -> str:
+        """Why a written CAS number does not fit the analyte; empty when it does, or when either has none.
+
+        A CAS number is never the key of an analyte: free, available and total cyanide share one.
+        """
+        if not (number := written.strip()):
+            return ""
+        if not valid_cas_number(number):
+            return f"{number!r} is not a CAS number: its form or its check digit is wrong."
+        number = number.lstrip("0")
+        if analyte is None or analyte.cas_number in ("", number):
+            return ""
+        others = sorted(name for name, row in self._analytes.items() if row.cas_number == number)
+        owner = f", it is that of {' or '.join(others)}" if others else ""
+        return f"The CAS number {number} is not that of {analyte.analyte} ({analyte.cas_number}){owner}."
+
+    def suggestions(self, text: str) -> list[str]:
+        """Analytes whose name or alias is close to a written name, the closest first; at most three."""
+        key = folded(text)
+        if key not in self._suggested:
+            near = get_close_matches(key, self._analyte_of_spelling, n=6, cutoff=0.7)
+            self._suggested[key] = list(dict.fromkeys(self._analyte_of_spelling[name] for name in near))[:3]
+        return self._suggested[key]
+
+
+def _spellings(names: Iterable[tuple[str, str]]) -> dict[str, str]:
+    """Identifier by each of its spellings; the plant folder allows no spelling twice."""
+    return {folded(spelling): identifier for identifier, name in names for spelling in (name, identifier) if spelling}
+
+
+def _in_force(row: Alias, on: date | None) -> bool:
+    if on is None:
+        return True
+    return (row.effective_from or date.min) <= on <= (row.effective_to or date.max)
+
+
+def _fitting(rows: Iterable[AliasRow], fraction: str, dimension: str) -> AliasRow | None:
+    """The row whose condition is met, else the one without a condition, else none."""
+    said = {f"fraction={_compared_fraction(fraction)}", f"dimension={dimension}"}
+    conditional = [row for row in rows if row.when and row.when in said]
+    unconditional = [row for row in rows if not row.when]
+    return next(iter(conditional + unconditional), None)
+
+
+def _compared_fraction(fraction: str) -> str:
+    # Total recoverable is a digestion of the whole sample: it is compared as total.
+    return "total" if fraction == "total recoverable" else fraction
