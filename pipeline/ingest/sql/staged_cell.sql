@@ -43,6 +43,8 @@ CREATE OR REPLACE TABLE staged_cell (
     reported_text            VARCHAR NOT NULL,
     comment_text             VARCHAR NOT NULL,
     -- as read
+    laboratory               VARCHAR NOT NULL,  -- reporting laboratory by the plant's name for it, else as written
+    row_problem              VARCHAR NOT NULL,  -- the row has more or fewer cells than the header
     analyte                  VARCHAR,           -- canonical name, also when a basis is still missing
     analyte_problem          VARCHAR NOT NULL,  -- why the name is not resolved; '' when it is
     sample_point             VARCHAR,
@@ -63,7 +65,11 @@ CREATE OR REPLACE TABLE staged_cell (
     convertible              BOOLEAN NOT NULL,  -- unit and basis can be brought to the canonical ones
     uncertainty              DECIMAL(38,15),
     sample_type              VARCHAR NOT NULL,
+    word_problem             VARCHAR NOT NULL,  -- a word for sample type, purpose or status that is not known
     purpose                  VARCHAR NOT NULL,
+    limit_looked_up          BOOLEAN NOT NULL,  -- the limit comes from the layout, not from the file
+    confirmation_of          VARCHAR NOT NULL,  -- our sample id of the sample that this one confirms
+    estimated                BOOLEAN NOT NULL,  -- the sender says the number lies between its detection and reporting limit
     collected_at             TIMESTAMPTZ,       -- null when only the date is known
     collected_on             DATE,              -- plant's local date
     collected_problem        VARCHAR NOT NULL,

@@ -1,0 +1,1 @@
+"""From a file as delivered to cells as read: records, layouts, cells, readings of texts."""

@@ -1,0 +1,210 @@
+"""Layouts: how one sender's file maps to our columns, written as TOML and chosen by the file's header."""
+
+import tomllib
+from collections.abc import Iterable
+from decimal import Decimal
+from importlib import resources
+from pathlib import Path
+from typing import Literal
+
+from pydantic import BaseModel, ConfigDict, Field, ValidationError, field_validator
+
+from pipeline.errors import FileError, LayoutError, Place, PlantRowError
+from pipeline.ingest.source import SourceFile, records
+
+ConditionMeaning = Literal["below", "below detection limit", "above", "present", "not analyzed", "estimated", "remark"]
+
+# What a layout can fill; each is the text column of the same name (with _text) of a staged cell.
+TARGETS = frozenset(
+    {
+        "result_id", "sender", "laboratory", "laboratory_sample", "sample", "point", "analyte", "cas", "fraction",
+        "value", "unit", "basis", "qualifier", "condition", "detection_limit", "reporting_limit", "limit_unit",
+        "uncertainty", "method", "sample_type", "purpose", "confirmation_of", "collected", "received", "filtered",
+        "extracted", "analyzed", "preservation", "receipt_temperature", "dilution", "replicate", "batch", "status",
+        "revision", "reported", "comment",
+    }
+)  # fmt: skip
+DELIMITERS = {",": "commas", ";": "semicolons", "\t": "tabs", "|": "bars"}
+NEEDED_TARGETS = ("point", "analyte", "value", "unit", "collected")
+
+
+class _Table(BaseModel):
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+
+class SetAsideRule(_Table):
+    """Cells whose ``column`` holds one of ``equals`` are not ours to load; ``reason`` is shown."""
+
+    column: str
+    equals: tuple[str, ...]
+    reason: str
+
+
+class TypedLimit(_Table):
+    """A limit whose kind stands in a column of its own, as in WQX: detection or reporting limit by its words."""
+
+    kind: str
+    value: str
+    unit: str
+
+
+class ReportingLimit(_Table):
+    """A method's reporting limit, as the laboratory told the plant, for files that do not print it.
+
+    ``value`` in ``unit``; ``method`` and ``laboratory`` are empty where the limit holds for any.
+    """
+
+    analyte: str
+    value: Decimal
+    unit: str
+    method: str = ""
+    laboratory: str = ""
+
+
+class Words(_Table):
+    """What the sender's words mean, column by column; matched without regard to case and outer blanks."""
+
+    condition: dict[str, ConditionMeaning] = {}
+    sample_type: dict[str, str] = {}
+    purpose: dict[str, str] = {}
+    status: dict[str, str] = {}
+    not_detected: tuple[str, ...] = ("U", "UJ", "ND")
+
+    @field_validator("condition", "sample_type", "purpose", "status", mode="before")
+    @classmethod
+    def _folded(cls, words: dict[str, str]) -> dict[str, str]:
+        return {folded(written): meaning for written, meaning in words.items()}
+
+
+class Layout(_Table):
+    """How one sender's narrow file (one result a line) maps to our columns.
+
+    ``signature`` are the header names by which the file is recognised. ``columns`` maps each of our columns to one
+    header name, or to several whose texts are joined by a blank (date, time and zone). ``constants`` are texts for
+    columns that the file does not have. ``scope`` names the alias scope for analyte names.
+    """
+
+    name: str
+    about: str = ""
+    delimiter: str = Field(default=",", min_length=1, max_length=1)
+    signature: tuple[str, ...] = Field(min_length=2)
+    scope: str = ""
+    columns: dict[str, tuple[str, ...]]
+    constants: dict[str, str] = {}
+    typed_limits: tuple[TypedLimit, ...] = ()
+    words: Words = Words()
+    set_aside: tuple[SetAsideRule, ...] = ()
+    reporting_limits: tuple[ReportingLimit, ...] = ()
+
+    @field_validator("columns", mode="before")
+    @classmethod
+    def _as_lists(cls, columns: dict[str, str | list[str]]) -> dict[str, list[str]]:
+        return {target: [names] if isinstance(names, str) else names for target, names in columns.items()}
+
+    @field_validator("columns", "constants")
+    @classmethod
+    def _known_targets(cls, columns: dict[str, object]) -> dict[str, object]:
+        unknown = sorted(set(columns) - TARGETS)
+        if unknown:
+            raise ValueError(f"unknown column {', '.join(unknown)}; known are {', '.join(sorted(TARGETS))}")
+        return columns
+
+    def fits(self, header: Iterable[str]) -> bool:
+        """Whether every name of the signature stands in the header."""
+        written = {folded(name) for name in header}
+        return all(folded(name) in written for name in self.signature)
+
+
+def folded(text: str) -> str:
+    """A text for comparing names: outer blanks gone, inner ones single, case ignored."""
+    return " ".join(text.split()).casefold()
+
+
+def read_layout(name: str, content: str) -> Layout:
+    """Read one layout from the text of its TOML file.
+
+    Raises
+    ------
+    PlantRowError
+        With the file, the key and the fault.
+    """
+    try:
+        layout = Layout.model_validate(tomllib.loads(content))
+    except tomllib.TOMLDecodeError as error:
+        raise PlantRowError(f"is not valid TOML: {error}.", "Mend the line.", Place(name)) from error
+    except ValidationError as error:
+        fault = error.errors()[0]
+        key = ".".join(str(part) for part in fault["loc"])
+        raise PlantRowError(
+            f"{fault['msg']}.", "See docs/layouts.md for what a layout holds.", Place(name, column=key)
+        ) from error
+    missing = [target for target in NEEDED_TARGETS if target not in layout.columns and target not in layout.constants]
+    if missing:
+        raise PlantRowError(
+            f"does not say which column holds {', '.join(missing)}.", "Name it under [columns].", Place(name)
+        )
+    return layout
+
+
+def shipped_layouts() -> dict[str, Layout]:
+    """The layouts that come with the product, by file name."""
+    folder = resources.files("pipeline.ingest").joinpath("layouts")
+    return {
+        entry.name: read_layout(entry.name, entry.read_text("utf-8"))
+        for entry in sorted(folder.iterdir(), key=lambda entry: entry.name)
+        if entry.name.endswith(".toml")
+    }
+
+
+def plant_layouts(folder: Path) -> dict[str, Layout]:
+    """The layouts of a plant folder, by file name."""
+    paths = sorted((folder / "layouts").glob("*.toml"))
+    return {path.name: read_layout(f"layouts/{path.name}", path.read_text("utf-8")) for path in paths}
+
+
+def choose_layout(source: SourceFile, layouts: Iterable[Layout]) -> Layout:
+    """The layout whose signature the file's header carries; among several the one with the longest signature.
+
+    Raises
+    ------
+    LayoutError
+        When none fits, or two fit equally well.
+    """
+    fitting = [layout for layout in layouts if layout.fits(header_fields(source, layout.delimiter))]
+    if not fitting:
+        raise LayoutError(
+            _why_none(source), "Write a layout for it into the plant folder (docs/layouts.md).", Place(source.name, 1)
+        )
+    longest = max(len(layout.signature) for layout in fitting)
+    best = [layout for layout in fitting if len(layout.signature) == longest]
+    if len(best) > 1:
+        names = " and ".join(f'"{layout.name}"' for layout in best)
+        raise LayoutError(
+            f"the layouts {names} fit equally well.",
+            "Choose one with --layout, or lengthen a signature.",
+            Place(source.name, 1),
+        )
+    return best[0]
+
+
+def header_fields(source: SourceFile, delimiter: str) -> list[str]:
+    """The names in the first record that is not blank; none where the header cannot be split that way."""
+    try:
+        return next((record.fields for record in records(source, delimiter) if not record.is_blank), [])
+    except FileError:
+        return []
+
+
+def likely_delimiter(source: SourceFile) -> str:
+    """The delimiter by which the header falls into the most names."""
+    return max(DELIMITERS, key=lambda delimiter: len(header_fields(source, delimiter)))
+
+
+def _why_none(source: SourceFile) -> str:
+    likely = likely_delimiter(source)
+    if likely != ",":
+        return (
+            f"no layout fits; the header is separated by {DELIMITERS[likely]}, and no layout with that delimiter "
+            "knows its names."
+        )
+    return "no layout knows this header."
