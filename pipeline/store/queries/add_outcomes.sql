@@ -1,0 +1,6 @@
+INSERT INTO cell_outcome
+SELECT
+    $load_id, cell.cell_id, cell.line, cell.column_name, decided.outcome, cell.set_aside, decided.result_id, $event_id
+FROM decided
+JOIN arriving_cell AS cell USING (cell_id)
+ORDER BY cell.cell_id

@@ -1,0 +1,1 @@
+SELECT file_id FROM file WHERE sha256 = $sha256

@@ -1,0 +1,1 @@
+SELECT plant_version FROM plant_version WHERE sha256 = $sha256

@@ -1,0 +1,20 @@
+-- Results in force with where they stand in their files, newest first.
+WITH said AS (
+    SELECT load_id, cell_id, event_id, string_agg(message, ' ' ORDER BY rule_id) AS findings
+    FROM finding
+    GROUP BY load_id, cell_id, event_id
+)
+SELECT
+    result.result_id, result.sample_point, result.analyte, result.fraction, result.collected_on, result.collected_at,
+    result.value_kind, result.value_text, result.value, coalesce(result.unit, '') AS unit, result.basis,
+    result.detection_limit, result.reporting_limit, result.canonical_value, result.canonical_reporting_limit,
+    result.qualifier_text, result.laboratory, result.laboratory_sample_text, result.sample_text, result.method_text,
+    result.sample_type, result.purpose, result.confirmation_of, result.extracted_at, result.analyzed_at,
+    result.status, result.revision, load.file_name, result.line, result.column_name, result.load_id,
+    coalesce(said.findings, '') AS findings
+FROM result_current AS result
+JOIN load USING (load_id)
+LEFT JOIN said USING (load_id, cell_id, event_id)
+WHERE ($analyte IS NULL OR result.analyte = $analyte)
+    AND ($sample_point IS NULL OR result.sample_point = $sample_point)
+ORDER BY result.collected_on DESC, result.collected_at DESC, result.result_id DESC

@@ -1,0 +1,19 @@
+-- Results in force as screening sees them, in order of collection.
+WITH excluded AS (
+    SELECT load_id, cell_id, event_id, string_agg(message, ' ' ORDER BY rule_id) AS because
+    FROM finding
+    WHERE excludes_from_compliance AND severity <> 'hold'
+    GROUP BY load_id, cell_id, event_id
+)
+SELECT
+    result.result_id, result.sample_point, result.analyte, result.fraction, result.basis,
+    coalesce(nullif(result.sample_text, ''), nullif(result.laboratory_sample_text, ''), result.collected_text) AS sample,
+    result.purpose, result.confirmation_of, result.collected_on, result.collected_at, result.value_kind, result.value,
+    result.value_text, coalesce(result.unit, '') AS unit, result.detection_limit, result.reporting_limit,
+    result.laboratory, result.method_text, coalesce(excluded.because, '') AS unusable_because,
+    load.file_name, result.line, result.column_name
+FROM result_current AS result
+JOIN load USING (load_id)
+LEFT JOIN excluded USING (load_id, cell_id, event_id)
+WHERE list_contains($sample_points, result.sample_point) AND result.collected_on <= $until
+ORDER BY result.collected_on, result.collected_at, result.result_id

@@ -1,0 +1,102 @@
+"""Questions to the store, each one a query of its name; answers are frames, or values where there is only one."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+
+import duckdb
+import polars as pl
+
+from pipeline.errors import StoreError
+from pipeline.screening.model import HeldCell, ScreeningResult
+from pipeline.store.writing import query_text
+from pipeline.vocabulary import ValueKind
+
+
+@dataclass(frozen=True, slots=True)
+class LoadedFile:
+    """What a load was made from."""
+
+    load_id: int
+    file_name: str
+    sha256: str
+    layout: str
+
+
+@dataclass(frozen=True, slots=True)
+class Head:
+    """How far the store has come: its last event, and when data were last loaded (``None`` when never)."""
+
+    event_id: int
+    last_loaded: datetime | None
+
+
+def head(connection: duckdb.DuckDBPyConnection) -> Head:
+    """The last event and the time of the last load."""
+    row = connection.execute(query_text("head")).fetchone()
+    return Head(*row) if row else Head(0, None)
+
+
+def loads(connection: duckdb.DuckDBPyConnection) -> pl.DataFrame:
+    """Every load with its account, newest first."""
+    return _frame(connection, "loads")
+
+
+def loaded_file(connection: duckdb.DuckDBPyConnection, load_id: int) -> LoadedFile:
+    """The file of a load.
+
+    Raises
+    ------
+    StoreError
+        When there is no such load.
+    """
+    row = connection.execute(query_text("loaded_file"), {"load_id": load_id}).fetchone()
+    if row is None:
+        raise StoreError(f"there is no load {load_id}.", "See the numbers with: barrierbook held, or the Load page.")
+    return LoadedFile(*row)
+
+
+def held_cells(connection: duckdb.DuckDBPyConnection, load_id: int | None = None) -> pl.DataFrame:
+    """Cells that are held now, one row a finding that holds them, with what they say and what clears them.
+
+    A file that was loaded twice is counted once, by its last load. ``load_id`` limits the answer to one load.
+    """
+    return _frame(connection, "held_cells", load_id=load_id)
+
+
+def findings(connection: duckdb.DuckDBPyConnection, load_id: int | None = None) -> pl.DataFrame:
+    """What the checks say of cells that are held and of results that are in the store; newest load first."""
+    return _frame(connection, "findings", load_id=load_id)
+
+
+def held_for_screening(connection: duckdb.DuckDBPyConnection) -> list[HeldCell]:
+    """Held cells as screening sees them, one a cell."""
+    rows = connection.execute(query_text("held_for_screening")).fetchall()
+    return [HeldCell(*row) for row in rows]
+
+
+def results_for_screening(
+    connection: duckdb.DuckDBPyConnection, sample_points: Sequence[str], until: date
+) -> list[ScreeningResult]:
+    """Results in force at the sample points, collected up to a day, in order of collection."""
+    rows = connection.execute(
+        query_text("results_for_screening"), {"sample_points": list(sample_points), "until": until}
+    ).fetchall()
+    return [_screening_result(row) for row in rows]
+
+
+def results(
+    connection: duckdb.DuckDBPyConnection, analyte: str | None = None, sample_point: str | None = None
+) -> pl.DataFrame:
+    """Results in force with where they stand in their files, newest first; all, or of one analyte and point."""
+    return _frame(connection, "results", analyte=analyte, sample_point=sample_point)
+
+
+def _screening_result(row: tuple[object, ...]) -> ScreeningResult:
+    values = list(row)
+    values[10] = ValueKind(str(values[10]))
+    return ScreeningResult(*values)  # type: ignore[arg-type]
+
+
+def _frame(connection: duckdb.DuckDBPyConnection, name: str, **values: object) -> pl.DataFrame:
+    return connection.sql(query_text(name), params=values).pl()
