@@ -213,7 +213,9 @@ class UnitTable:
         if start != end and start and end:
             between = self._factor_between(analyte, start, end)
             return LinearConversion(source.factor * between / target.factor)
-        if source.dimension != target.dimension or start != end:
+        if source.dimension == target.dimension and start != end:
+            raise ConversionError(f"{analyte or 'A result'} is not known on a basis, and is stated {start or end}.")
+        if source.dimension != target.dimension:
             raise ConversionError(
                 f"{analyte or 'A result'} in {source.unit} ({source.dimension}) cannot be converted to "
                 f"{target.unit} ({target.dimension})."
@@ -233,9 +235,7 @@ class UnitTable:
         if match.dimension != _MASS:
             return ""
         if stated and match.implied_basis and stated != match.implied_basis:
-            raise ConversionError(
-                f"The unit says {match.implied_basis}, the basis says {stated}: one of them is wrong."
-            )
+            raise ConversionError(f"The unit says {match.implied_basis} and the basis says {stated}: one is wrong.")
         return stated or match.implied_basis or self._usual_basis(analyte)
 
     def _usual_basis(self, analyte: str) -> str:
