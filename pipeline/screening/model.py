@@ -33,6 +33,12 @@ class ScreeningResult:
         Why the result may not be used for compliance (late, rejected...); empty when it may.
     file, line, column
         Where the value stands as delivered.
+    reported_on
+        Date on which the laboratory told the plant; the time for a confirmation runs from it. ``None`` when not known,
+        then it runs from the collection.
+    rejection_reference
+        The agency's reference that accepts an unusable result as rejected; empty while there is none. Until there is
+        one, a result above a limit is not made to disappear by being unusable.
     """
 
     result_id: int
@@ -57,6 +63,8 @@ class ScreeningResult:
     file: str
     line: int
     column: str
+    reported_on: date | None = None
+    rejection_reference: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,7 +124,9 @@ class Verdict:
 
     ``statistic_low`` and ``statistic_high`` are equal unless a non-detect or a missing member leaves two bounds
     [limit's unit, before rounding]; ``compared_low`` and ``compared_high`` are what was compared, rounded once.
-    ``share_low`` and ``share_high`` are those over the limit (1 is the limit); all ``None`` when there is no number.
+    ``share_low`` and ``share_high`` are the statistic before rounding over the limit (1 is the limit; for a limit not
+    to be fallen below, the limit over the statistic; for a range, the distance from its middle over half its width).
+    All are ``None`` when there is no number; a high end alone is ``None`` when nothing bounds it.
     """
 
     limit: Limit

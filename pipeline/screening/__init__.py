@@ -1,0 +1,1 @@
+"""Results and limits in, verdicts out: which result counts, substitution, groups, averages, comparison, explanation."""

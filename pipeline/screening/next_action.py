@@ -1,0 +1,61 @@
+"""The next thing to do about a verdict: a prompt to check with the rule and the agency, short enough for a table."""
+
+from collections.abc import Sequence
+from datetime import date
+from fractions import Fraction
+
+from pipeline.plant.tables import Limit
+from pipeline.screening.figures import figure
+from pipeline.screening.model import HeldCell
+from pipeline.screening.samples import SampleValue
+from pipeline.vocabulary import Outcome, ValueKind
+
+LONGEST = 28
+PUBLIC_HEALTH_KINDS = frozenset({"primary", "action level", "treatment technique", "disinfectant residual maximum"})
+
+
+def beyond_prompt(limit: Limit) -> str:
+    """Prompt for a limit that is exceeded or a trigger that is reached."""
+    if limit.acute:
+        return "call the agency now"
+    if limit.kind in PUBLIC_HEALTH_KINDS:
+        return "notify agency; resample"
+    if limit.kind in ("notification level", "response level"):
+        return "notify; resample"
+    if limit.kind == "trigger level":
+        then = limit.statistic_parameters.get("then", "").split(" from ")[0]
+        return _short(then or "start what it triggers")
+    return "review; resample"
+
+
+def held_prompt(held: Sequence[HeldCell]) -> str:
+    """Prompt for cells that are held."""
+    return f"resolve {len(held)} held cell{'s' if len(held) > 1 else ''}"
+
+
+def overdue_prompt(overdue: date) -> str:
+    """Prompt for a sample that is overdue."""
+    return f"overdue since {overdue.isoformat()}"
+
+
+def undecided_prompt(limit: Limit, samples: Sequence[SampleValue]) -> str:
+    """Prompt for bounds that leave the comparison open: a missing member, a conversion, or a lower reporting limit."""
+    missing = {name for sample in samples for name in sample.missing}
+    if missing:
+        return _short(f"report {sorted(missing)[0]}", "report the missing members")
+    open_results = [one for sample in samples for one in sample.used if one.counted_low != one.counted_high]
+    if any(one.counted_high is None and one.result.kind is not ValueKind.ABOVE for one in open_results):
+        return "check unit and value"
+    if any(one.result.kind is ValueKind.BELOW for one in open_results) and limit.value is not None:
+        wanted = f"limit ≤ {figure(Fraction(limit.value))} {limit.unit}".rstrip()
+        return _short(f"ask lab for {wanted}", "ask lab for a lower limit")
+    return "say which result counts" if open_results else "ask the laboratory"
+
+
+def complying_prompt(outcome: Outcome) -> str:
+    """Prompt for a limit that is kept: nothing, or to watch it."""
+    return "watch the next result" if outcome is Outcome.NEAR_LIMIT else ""
+
+
+def _short(text: str, otherwise: str = "") -> str:
+    return text if len(text) <= LONGEST else (otherwise or text[: LONGEST - 1] + "…")

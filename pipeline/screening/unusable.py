@@ -1,0 +1,40 @@
+"""Results that may not be used, and what would follow if they might: a bad result above a limit does not vanish.
+
+Rejecting a result that is above a limit leaves the exceedance as claimed to be rejected until the agency's reference is
+recorded; a late or wrongly preserved one above the number is re-sampled, and until then nothing says that the limit is
+kept.
+"""
+
+from dataclasses import replace
+
+from pipeline.screening.assessment import Assessment
+from pipeline.screening.model import ScreeningResult
+from pipeline.screening.outcome import COMPLIES
+from pipeline.vocabulary import Outcome
+
+BEYOND = frozenset({Outcome.EXCEEDS, Outcome.TRIGGER_REACHED, Outcome.ABOVE_NOT_YET})
+BETTER_THAN_UNKNOWN = COMPLIES | {Outcome.NO_DATA, Outcome.NOT_ENOUGH_DATA}
+
+
+def claimed(unusable: list[ScreeningResult]) -> list[ScreeningResult]:
+    """Unusable results whose rejection no agency has accepted."""
+    return [result for result in unusable if not result.rejection_reference]
+
+
+def with_claim(answer: Assessment, if_usable: Assessment) -> tuple[Assessment, bool]:
+    """Weigh an assessment against the one with the unusable results counted in.
+
+    Returns
+    -------
+    tuple
+        The assessment to show, and whether it rests on the unusable results.
+    """
+    if if_usable.outcome is Outcome.EXCEEDS and answer.outcome is not Outcome.EXCEEDS:
+        reason = f"with the results that may not be used: {if_usable.reason}; no agency reference accepts the rejection"
+        return replace(
+            if_usable, outcome=Outcome.REJECTION_CLAIMED, reason=reason, next_action="ask agency; resample"
+        ), True
+    if if_usable.outcome in BEYOND and answer.outcome in BETTER_THAN_UNKNOWN:
+        reason = f"a result beyond the number may not be used ({if_usable.reason}): resample"
+        return replace(answer, outcome=Outcome.CANNOT_DETERMINE, reason=reason, next_action="resample"), False
+    return answer, False
