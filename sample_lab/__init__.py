@@ -1,4 +1,4 @@
-"""The fictional Quillmere Advanced Water Purification Plant: its plant folder, its laboratory's files, their defects."""
+"""A fictional plant, the Quillmere Advanced Water Purification Plant: its plant folder, its files, their defects."""
 
 from sample_lab.generator.files import write_sample_files
 from sample_lab.plant_folder import copy_plant_folder

@@ -9,7 +9,7 @@ import csv
 import io
 import sys
 from collections.abc import Iterable, Mapping
-from datetime import datetime, timedelta
+from datetime import date
 from importlib import resources
 from pathlib import Path
 
@@ -71,12 +71,11 @@ def sample_log() -> str:
 
 
 def _owed_sample() -> dict[str, str]:
-    collected = datetime(2026, 10, 30, 8, 52)
     return {
-        "sample": sample_name(Point.MEMBRANE_FILTRATE, collected.date(), "-S"),
+        "sample": sample_name(Point.MEMBRANE_FILTRATE, date(2026, 10, 30), "-S"),
         "sample_point": Point.MEMBRANE_FILTRATE,
-        "collected": f"{collected:%Y-%m-%d %H:%M}",
-        "received": f"{collected + timedelta(hours=2):%Y-%m-%d %H:%M}",
+        "collected": "2026-10-30 08:52",
+        "received": "2026-10-30 10:40",
         "purpose": "special",
         "note": "bottles for organics after a membrane repair; no report yet",
     }

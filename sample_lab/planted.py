@@ -7,6 +7,7 @@ from importlib import resources
 from sample_lab.generator.files import DEFAULT_SEED, SENT_AGAIN_MONTH, sample_files
 
 DEFECT_COLUMNS = ("file", "line", "column", "result_id", "analyte", "kind", "expected", "rule_id", "why")
+_TEXTS = tuple(name for name in DEFECT_COLUMNS if name != "line")
 
 
 @dataclass(frozen=True, slots=True)
@@ -14,8 +15,8 @@ class PlantedDefect:
     """One planted defect.
 
     ``line`` is the physical line on which the record starts, from 1; ``None`` for a whole file. ``expected`` is held,
-    flagged, duplicate, revision, or accepted for what only looks wrong. ``rule_id`` is empty where the load itself
-    decides. ``analyte`` is the plant's name, whatever the line says.
+    flagged, note, duplicate, revision, or accepted for what only looks wrong. ``rule_id`` is empty where the load
+    itself decides. ``analyte`` is the plant's name, whatever the line says.
     """
 
     file: str
@@ -33,7 +34,7 @@ def planted_defects() -> list[PlantedDefect]:
     """The shipped list, ``defects.csv``; lines are the same for every seed."""
     content = resources.files("sample_lab").joinpath("defects.csv").read_text("utf-8")
     return [
-        PlantedDefect(**{**row, "line": int(row["line"]) if row["line"] else None})
+        PlantedDefect(line=int(row["line"]) if row["line"] else None, **{name: row[name] for name in _TEXTS})
         for row in csv.DictReader(content.splitlines())
     ]
 

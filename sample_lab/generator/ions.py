@@ -66,9 +66,9 @@ def _activity_squared(strength: float) -> float:
 
 def _ten_to_minus(power: float) -> float:
     """Ten to minus ``power``, by operations that give the same last bit everywhere."""
-    whole = int(power // 1)
+    whole = int(power)
     x = (power - whole) * 2.302585092994046 / 8
     small = (1 - x / 2 + x * x / 12) / (1 + x / 2 + x * x / 12)
     for _ in range(3):
         small *= small
-    return small / 10**whole
+    return small / float(10**whole)

@@ -20,6 +20,7 @@ _DILUTED = {"Chloride": 10, "Sulfate": 10, "Nitrate": 5}
 _UNDILUTED_POINTS = frozenset(
     {Point.PERMEATE_A, Point.PERMEATE_B, Point.ADVANCED_OXIDATION_EFFLUENT, Point.FINISHED_WATER}
 )
+_SHORTEST_WAIT = timedelta(minutes=25)
 _PLATES = frozenset({"Total coliform", "E. coli"})
 
 
@@ -99,7 +100,7 @@ class Laboratory:
             texts["extracted"] = _written(start)
         waited = self.noise.minutes(*method.analyzed_hours, "analyze", method.batch, *key)
         analyzed = _not_on_sunday(start + timedelta(minutes=waited))
-        texts["analyzed"] = _written(max(analyzed, received + timedelta(minutes=25)))
+        texts["analyzed"] = _written(max(analyzed, received + _SHORTEST_WAIT, start + _SHORTEST_WAIT))
         texts["batch"] = f"{method.batch}-{texts['analyzed'][2:10].replace('-', '')}"
         return texts
 

@@ -1,4 +1,4 @@
-"""The laboratory's record as it should have been: every line of two years, month by month, before anything went wrong."""
+"""The laboratory's record as it should have been: every line of two years, month by month, before any fault."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass

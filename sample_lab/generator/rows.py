@@ -14,8 +14,8 @@ COLUMNS = (
 class Mark:
     """What was done to a line on purpose: the kind of fault, the column it stands in, and what a load should do.
 
-    ``rule_id`` names the rule that should speak, where a rule does. ``expected`` is held, flagged, duplicate,
-    revision, note, or accepted for what only looks wrong.
+    ``rule_id`` names the rule that should speak, where a rule does. ``expected`` is held, flagged, note, duplicate,
+    revision, or accepted for what only looks wrong.
     """
 
     kind: str

@@ -5,7 +5,7 @@ Each story is a change of the water at some points on some days, or a sample tha
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date, datetime, time
 
 from sample_lab.generator.points import Point
 from sample_lab.generator.schedule import Visit, sample_name
@@ -28,7 +28,8 @@ class Event:
 class FollowUp:
     """A sample that was taken because of an earlier one: its confirmation, or a special sample after a repair."""
 
-    collected: datetime
+    day: date
+    at: time
     point: Point
     analytes: tuple[str, ...]
     purpose: str
@@ -50,15 +51,15 @@ EVENTS = (
 
 FOLLOW_UPS = (
     FollowUp(
-        datetime(2025, 8, 14, 9, 40), Point.FINISHED_WATER, (_NDMA,), "confirmation", date(2025, 8, 12),
+        date(2025, 8, 14), time(9, 40), Point.FINISHED_WATER, (_NDMA,), "confirmation", date(2025, 8, 12),
         "confirmation requested by plant",
     ),
     FollowUp(
-        datetime(2026, 10, 15, 9, 35), Point.FINISHED_WATER, (_NDMA,), "confirmation", date(2026, 10, 13),
+        date(2026, 10, 15), time(9, 35), Point.FINISHED_WATER, (_NDMA,), "confirmation", date(2026, 10, 13),
         "confirmation requested by plant",
     ),
     FollowUp(
-        datetime(2026, 10, 22, 10, 5), Point.FINISHED_WATER, (_NDMA, "Manganese"), "special", None,
+        date(2026, 10, 22), time(10, 5), Point.FINISHED_WATER, (_NDMA, "Manganese"), "special", None,
         "after lamp replacement and change of lime",
     ),
 )  # fmt: skip
@@ -76,5 +77,6 @@ def as_it_happened(waters: dict[Point, Water], day: date) -> dict[Point, Water]:
 def follow_up_visits() -> Iterator[tuple[Visit, FollowUp]]:
     """The extra visits, with why they were made."""
     for follow_up in FOLLOW_UPS:
-        sample = sample_name(follow_up.point, follow_up.collected.date())
-        yield Visit(sample, follow_up.point, follow_up.collected, follow_up.analytes), follow_up
+        sample = sample_name(follow_up.point, follow_up.day)
+        collected = datetime.combine(follow_up.day, follow_up.at)
+        yield Visit(sample, follow_up.point, collected, follow_up.analytes), follow_up

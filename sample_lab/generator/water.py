@@ -28,7 +28,8 @@ HYPOCHLORITE_SALT_CHANGED = date(2025, 9, 1)
 
 TRIHALOMETHANES = ("Chloroform", "Bromodichloromethane", "Dibromochloromethane", "Bromoform")
 HALOACETIC_ACIDS = (
-    "Monochloroacetic acid", "Dichloroacetic acid", "Trichloroacetic acid", "Monobromoacetic acid", "Dibromoacetic acid",
+    "Monochloroacetic acid", "Dichloroacetic acid", "Trichloroacetic acid", "Monobromoacetic acid",
+    "Dibromoacetic acid",
 )  # fmt: skip
 PFAS = ("PFOA", "PFOS", "PFHxS", "PFNA", "HFPO-DA", "PFBS")
 TRACE_METALS = ("Aluminum", "Arsenic", "Barium", "Chromium", "Iron", "Manganese", "Mercury", "Selenium", "Uranium")
