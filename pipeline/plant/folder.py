@@ -44,6 +44,7 @@ _ALWAYS_SHIPPED: Final = ("aliases.csv", "analyte_groups.csv", "basis.csv", "uni
 _REPLACEABLE: Final = ("analytes.csv", "limits.csv", "holding_times.csv")
 _REQUIRED: Final = (SETTINGS_FILE, "sample_points.csv")
 _KNOWN: Final = (*_REQUIRED, *_REPLACEABLE, "aliases.csv", "labs.csv", "monitoring_plan.csv", "sample_log.csv")
+_READ_ELSEWHERE: Final = ("analyzers.csv", "barriers.toml")
 _SHIPPED: Final = "shipped/"
 
 
@@ -101,7 +102,8 @@ def _check_files(contents: Mapping[str, bytes], faults: Faults) -> None:
     for file in contents:
         # A misspelled table would be left out without a word, and the shipped one used in its place.
         near = get_close_matches(file, _KNOWN, n=1, cutoff=0.8)
-        if "/" not in file and file not in _KNOWN and near and near[0] not in contents:
+        known = "/" in file or file in _KNOWN or file in _READ_ELSEWHERE
+        if not known and near and near[0] not in contents:
             faults.add("no table has this name.", f"Did you mean {near[0]!r}? Rename the file.", file=file)
 
 

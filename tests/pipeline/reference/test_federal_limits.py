@@ -1,7 +1,7 @@
 """Federal limits against a second list, typed from the printed tables and not from the shipped one.
 
-40 CFR 141.61(a) and (c), 141.62(b), 141.64, 141.65 and 141.66, and 143.3 (edition of 2024) [values from memory; the unit
-is that of the regulation].
+40 CFR 141.61(a) and (c), 141.62(b), 141.64, 141.65 and 141.66, and 143.3 (edition of 2024) [values from memory; the
+unit is that of the regulation].
 """
 
 from decimal import Decimal
