@@ -159,7 +159,7 @@ def _tinted(frame: pl.DataFrame, role: Role) -> alt.Chart:
 
 
 def _axis() -> alt.Axis:
-    return alt.Axis(title=None, grid=True, tickCount=4, labelColor=_MUTED, labelFontSize=12, labelFlush=False)
+    return alt.Axis(title=None, grid=True, tickCount=3, labelColor=_MUTED, labelFontSize=12, labelFlush=False)
 
 
 def _time_axis(first: date, last: date) -> alt.Axis:
@@ -255,12 +255,13 @@ def _point_layers(points: Sequence[Point], highest: float) -> list[alt.Chart]:
             float(point.low),
             float(point.top) if point.high is not None else highest,
             _kind(point),
+            point.counts,
             (Role.OVER if point.beyond else Role.DATA).value,
             run,
             figures.day(point.on),
             point.text,
             point.place,
-            f"{figures.day(point.on)}: {point.text}{', beyond the limit' if point.beyond else ''}",
+            _spoken(point),
         )
         for point, run in zip(points, series.runs(points), strict=True)
     ]
@@ -273,11 +274,14 @@ def _point_layers(points: Sequence[Point], highest: float) -> list[alt.Chart]:
         part = frame.filter(pl.col("kind") == kind)
         if part.height:
             layers += _strokes(part, "high" if kind == "not detected" else "low")
-    if measured.height:
-        dots = alt.Chart(measured).mark_circle(size=50, opacity=1)
-        layers.append(
-            dots.encode(x="on:T", y="low:Q", color=_color("role"), tooltip=_tooltip(), description="spoken:N")
-        )
+    for counts in (True, False):
+        part = measured.filter(pl.col("counts") == counts)
+        if part.height:
+            # What does not count is hollow: known to the laboratory, not proven for this purpose.
+            dots = alt.Chart(part).mark_point(size=50, opacity=1, filled=counts, strokeWidth=1.5)
+            layers.append(
+                dots.encode(x="on:T", y="low:Q", color=_color("role"), tooltip=_tooltip(), description="spoken:N")
+            )
     return layers
 
 
@@ -286,6 +290,7 @@ _POINT_COLUMNS: Final = {
     "low": pl.Float64,
     "high": pl.Float64,
     "kind": pl.String,
+    "counts": pl.Boolean,
     "role": pl.String,
     "run": pl.Int64,
     "day": pl.String,
@@ -293,6 +298,11 @@ _POINT_COLUMNS: Final = {
     "place": pl.String,
     "spoken": pl.String,
 }
+
+
+def _spoken(point: Point) -> str:
+    beyond = ", beyond the limit" if point.beyond else ""
+    return f"{figures.day(point.on)}: {point.text}{beyond}{'' if point.counts else ', does not count'}"
 
 
 def _kind(point: Point) -> str:

@@ -73,9 +73,21 @@ def decimal_text(value: Decimal) -> str:
     return f"{value:f}"
 
 
+def stored_text(value: Decimal) -> str:
+    """A decimal read back from the store, whose column fills every value up with zeros to fifteen places.
+
+    >>> stored_text(Decimal("0.500000000000000")), stored_text(Decimal("100.000000000000000"))
+    ('0.5', '100')
+    """
+    text = f"{value:f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
 def reported(result: ScreeningResult) -> str:
     """The value as the laboratory reported it, without its unit; censored values as ``< 0.5``."""
-    number = "" if result.value is None else decimal_text(result.value)
+    number = result.value_text.strip().lstrip("<>≤≥ ") if result.value is not None else ""
+    if result.value is not None and not number[:1].isdigit():
+        number = stored_text(result.value)
     match result.kind:
         case ValueKind.BELOW:
             return f"<{NO_BREAK}{number}" if number else "not detected"

@@ -119,7 +119,7 @@ def sparkline(results: Sequence[Spark], limit: Fraction | None, unit: str) -> Pi
     return Picture(_svg(width, height, parts), words)
 
 
-def dot_strip(dots: Iterable[Dot], words: str, *, width: int = 360) -> Picture:
+def dot_strip(dots: Iterable[Dot], words: str, *, width: int = 320) -> Picture:
     """One dot a limit at the share that is used, 0 to 150 %, stacked where they meet; the limit a stroke at 100 %.
 
     Dots beyond 150 % stand at the right end. Hollow dots have nothing measured above detection behind them.

@@ -14,6 +14,7 @@ from typing import Final
 
 from app.dashboard import figures
 from app.dashboard.pictures import Spark
+from app.dashboard.words import short_statistic
 from pipeline.plant.tables import Limit, LimitStatus
 from pipeline.screening.model import StatisticPoint
 
@@ -89,7 +90,7 @@ def limit_lines(limits: Iterable[Limit], unit: str) -> tuple[LimitLine, ...]:
             if value is None:
                 continue
             amount = figures.with_unit(figures.decimal_text(value), unit)
-            words = f"limit {amount} ({limit.kind}, {limit.statistic})"
+            words = f"limit {amount} ({limit.kind}, {short_statistic(limit.statistic)})"
             lines.append(LimitLine(Fraction(value), words, limit.effective_from, limit.effective_to, proposed))
     return tuple(lines)
 

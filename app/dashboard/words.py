@@ -57,6 +57,12 @@ WORST_FIRST: Final = {outcome: place for place, outcome in enumerate(Outcome)}
 EXCEEDING: Final = frozenset({Outcome.EXCEEDS, Outcome.REJECTION_CLAIMED})
 ABOVE: Final = EXCEEDING | {Outcome.ABOVE_NOT_YET}
 UNANSWERED: Final = frozenset({Outcome.CANNOT_DETERMINE, Outcome.NO_DATA, Outcome.NOT_ENOUGH_DATA})
+_SHORT: Final = {
+    "running annual average of quarter means": "running annual average",
+    "running annual average of monthly means": "running annual average",
+    "percentile 90 by rank": "90th percentile",
+    "single value": "single result",
+}
 JUDGED: Final = frozenset(Outcome) - {Outcome.INFORMATION}
 
 # The one block of solid color in the product, the same in both themes: white on it has a contrast of 6.6 to 1.
@@ -68,6 +74,7 @@ _BREAKS = re.compile(r"[\r\n\t\v\f]+")
 _MADE_INTO_SIGNS = re.compile(
     r"(?<=[<>~-])(?=[-=>])|(?<=:)(?=//)|(?<=www)(?=\.)|(?<=@)|(?<=material)(?=/)|(?<=:)(?=streamlit:)"
 )
+_NO_BREAK = "\N{NO-BREAK SPACE}"
 _WORD_JOINER = "\N{WORD JOINER}"
 
 
@@ -97,6 +104,16 @@ def symbol_markdown(outcome: Outcome) -> str:
     return f":{mark.text_color}[**{mark.symbol}**]"
 
 
+def statistic(verdict: Verdict) -> str:
+    """The statistic that was compared, in as few words as tell it apart on a page."""
+    return short_statistic(verdict.statistic_name or verdict.limit.statistic)
+
+
+def short_statistic(name: str) -> str:
+    """What each period is averaged from stands in the arithmetic; a title or a column needs the name alone."""
+    return _SHORT.get(name, name)
+
+
 def verdict_markdown(verdict: Verdict) -> str:
     """The outcome of a verdict, with ``act now`` before it where the analyte is acute."""
     words = outcome_markdown(verdict.outcome)
@@ -106,12 +123,12 @@ def verdict_markdown(verdict: Verdict) -> str:
 def counts_markdown(outcomes: Iterable[Outcome]) -> str:
     """One line that counts every outcome that occurs, worst first.
 
-    >>> counts_markdown([Outcome.MEETS, Outcome.EXCEEDS, Outcome.MEETS])
+    >>> counts_markdown([Outcome.MEETS, Outcome.EXCEEDS, Outcome.MEETS]).replace("\N{NO-BREAK SPACE}", " ")
     ':red[**■ 1** exceeds] · :gray[**✓ 2** meets]'
     """
     counted = Counter(outcomes)
     return " · ".join(
-        f":{mark.text_color}[**{mark.symbol} {counted[outcome]:,}** {outcome.value}]"
+        f":{mark.text_color}[**{mark.symbol}{_NO_BREAK}{counted[outcome]:,}**{_NO_BREAK}{outcome.value}]"
         for outcome, mark in MARKS.items()
         if counted[outcome]
     )

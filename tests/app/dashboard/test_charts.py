@@ -2,6 +2,7 @@
 
 import json
 import re
+from dataclasses import replace
 from datetime import date, timedelta
 from fractions import Fraction
 from itertools import pairwise
@@ -62,13 +63,22 @@ def test_every_color_scale_has_all_ten_roles_in_the_order_of_the_theme() -> None
 
 def test_only_points_above_the_number_have_the_role_over() -> None:
     chart = spec(charts.analyte_chart(series(*MEASURED)))
-    (dots,) = layers(chart, "circle")
+    (dots,) = layers(chart, "point")
     assert [row["role"] for row in rows(dots, chart)] == ["data", "over", "data"]
+
+
+def test_a_measured_value_that_does_not_count_is_an_open_dot() -> None:
+    late = replace(point(10, "7"), counts=False)
+    chart = spec(charts.analyte_chart(series(*MEASURED, late)))
+    counting, not_counting = layers(chart, "point")
+    assert counting["mark"]["filled"] is True
+    assert not_counting["mark"]["filled"] is False
+    assert rows(not_counting, chart)[0]["spoken"].endswith("does not count")
 
 
 def test_a_non_detect_is_a_stroke_with_a_cap_and_never_a_dot() -> None:
     chart = spec(charts.analyte_chart(series(*MEASURED, point(10, "0", "5"))))
-    (dots,), (cap,) = layers(chart, "circle"), layers(chart, "tick")
+    (dots,), (cap,) = layers(chart, "point"), layers(chart, "tick")
     stroke = layers(chart, "rule")[-1]
     assert len(rows(dots, chart)) == 3
     assert [(row["low"], row["high"]) for row in rows(stroke, chart)] == [(0, 5)]
@@ -132,7 +142,7 @@ def test_the_value_axis_begins_at_zero() -> None:
 
 def test_every_point_says_where_it_came_from() -> None:
     chart = spec(charts.analyte_chart(series(*MEASURED)))
-    (dots,) = layers(chart, "circle")
+    (dots,) = layers(chart, "point")
     assert {tip["field"] for tip in dots["encoding"]["tooltip"]} == {"day", "text", "place"}
     assert rows(dots, chart)[0]["place"] == PLACE
 
@@ -140,7 +150,7 @@ def test_every_point_says_where_it_came_from() -> None:
 def test_helper_marks_are_silent_and_points_speak() -> None:
     chart = spec(charts.analyte_chart(series(*MEASURED)))
     assert all(layer["mark"]["aria"] is False for layer in layers(chart, "text"))
-    (dots,) = layers(chart, "circle")
+    (dots,) = layers(chart, "point")
     assert rows(dots, chart)[1]["spoken"].endswith("12 µg/L, beyond the limit")
 
 

@@ -103,13 +103,13 @@ def places(picture: Picture) -> list[float]:
 
 @pytest.mark.parametrize("share", ["0.99", "0.999", "1.001", "1.01", "9"])
 def test_a_dot_stands_on_the_side_of_the_limit_on_which_its_share_lies(share: str) -> None:
-    limit_at = 6 + 348 * 2 / 3
+    limit_at = 6 + 308 * 2 / 3
     (x,) = places(dot_strip([Dot(Fraction(share), Role.QUIET)], "words"))
     assert (x > limit_at) == (Fraction(share) > 1)
 
 
 def test_a_dot_exactly_at_the_limit_stands_on_its_line() -> None:
-    assert places(dot_strip([Dot(Fraction(1), Role.WATCH)], "words")) == [pytest.approx(238)]
+    assert places(dot_strip([Dot(Fraction(1), Role.WATCH)], "words")) == [pytest.approx(6 + 308 * 2 / 3, abs=0.1)]
 
 
 def test_dots_at_one_place_stack_and_the_strip_grows() -> None:

@@ -1,0 +1,235 @@
+"""What pages read, and how long an answer holds.
+
+Every answer is kept for as long as the store and the plant folder have not moved on: the store's last event and the
+version of the plant folder are part of each question. Connections are read-only and last for one question, so a load
+is never kept waiting; while one is writing, pages go on showing the state before it.
+"""
+
+import os
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from datetime import date, datetime
+from pathlib import Path
+from typing import Any, Final
+
+import streamlit as st
+
+from app.book import Book, open_book
+from pipeline import evaluate
+from pipeline.errors import StoreBusyError
+from pipeline.plant.plant import Plant
+from pipeline.screening.model import ScreeningResult, Verdict
+from pipeline.store import reading
+from pipeline.vocabulary import CellOutcome
+
+STORE_VARIABLE: Final = "BARRIERBOOK_STORE"
+
+_HEAD: Final = "head of the store"
+_DAYS_KEPT: Final = 8
+
+
+@dataclass(frozen=True, slots=True)
+class Load:
+    """One loaded file and its account."""
+
+    load_id: int
+    loaded_at: datetime
+    file: str
+    layout: str
+    cells: Mapping[CellOutcome, int]
+    lines: Mapping[str, int]
+    flagged: int
+
+
+@dataclass(frozen=True, slots=True)
+class Held:
+    """One reason for which a cell is held: what was written, where, and what clears it."""
+
+    load_id: int
+    cell_id: int
+    held_since: datetime
+    file: str
+    line: int
+    column: str
+    value: str
+    unit: str
+    analyte: str
+    sample_point: str
+    collected: str
+    rule: str
+    reason: str
+    remedy: str
+
+
+def store_folder() -> Path | None:
+    """The store folder that the dashboard was started on; ``None`` when none was named or it holds no store."""
+    named = os.environ.get(STORE_VARIABLE, "")
+    folder = Path(named)
+    return folder if named and (folder / "store.duckdb").exists() else None
+
+
+def refresh() -> bool:
+    """Look how far the store has come, once a page; true when it is busy and an earlier state is shown.
+
+    Raises
+    ------
+    BarrierbookError
+        When the store or its plant folder cannot be read, or the store is busy and nothing earlier is known.
+    """
+    book = _book()
+    try:
+        with book.store.read() as connection:
+            st.session_state[_HEAD] = reading.head(connection)
+    except StoreBusyError:
+        if _HEAD not in st.session_state:
+            raise
+        return True
+    return False
+
+
+def plant() -> Plant:
+    """The plant as its folder describes it now."""
+    return _book().plant
+
+
+def today() -> date:
+    """The day on which pages evaluate when their address names none."""
+    return _book().today()
+
+
+def last_loaded() -> datetime | None:
+    """When data were last loaded; ``None`` when never."""
+    return _head().last_loaded
+
+
+def verdicts(on: date) -> tuple[Verdict, ...]:
+    """Every verdict on a day, at every sample point."""
+    return _verdicts(_known(), on)
+
+
+def results(analyte: str, sample_point: str, on: date) -> tuple[ScreeningResult, ...]:
+    """Results in force of one analyte at one sample point, collected up to a day, in order of collection."""
+    return _results(_known(), on).get((sample_point, analyte), ())
+
+
+def findings(result_ids: tuple[int, ...]) -> Mapping[int, str]:
+    """What the checks say of results, in words, by result."""
+    said = _findings(_known())
+    return {result_id: said[result_id] for result_id in result_ids if result_id in said}
+
+
+def loads() -> tuple[Load, ...]:
+    """Every load with its account, newest first."""
+    return _loads(_known())
+
+
+def held(load_id: int | None = None) -> tuple[Held, ...]:
+    """Reasons for which cells are held now, of one load or of all."""
+    return tuple(one for one in _held(_known()) if load_id is None or one.load_id == load_id)
+
+
+@dataclass(frozen=True, slots=True)
+class _Known:
+    """The state of knowledge that an answer belongs to."""
+
+    book: Book
+    head: reading.Head
+
+    def key(self) -> tuple[str, int, str]:
+        """What tells one state from another."""
+        return str(self.book.store.folder), self.head.event_id, self.book.plant.version
+
+
+_HASHES: Final[dict[str | type[Any], Callable[[Any], Any]]] = {_Known: _Known.key}
+
+
+def _known() -> _Known:
+    return _Known(_book(), _head())
+
+
+def _head() -> reading.Head:
+    known: reading.Head = st.session_state[_HEAD]
+    return known
+
+
+def _folder() -> Path:
+    folder = store_folder()
+    if folder is None:
+        raise LookupError("A page asked for data before it made sure that a store is open.")
+    return folder
+
+
+def _book() -> Book:
+    folder = _folder()
+    written = sorted((str(path), path.stat().st_mtime_ns) for path in (folder / "plant").rglob("*") if path.is_file())
+    return _opened(str(folder), tuple(written))
+
+
+@st.cache_resource(max_entries=2, show_spinner=False)
+def _opened(folder: str, _written: tuple[tuple[str, int], ...]) -> Book:
+    return open_book(Path(folder))
+
+
+@st.cache_resource(max_entries=_DAYS_KEPT, hash_funcs=_HASHES, show_spinner="Judging every limit")
+def _verdicts(known: _Known, on: date) -> tuple[Verdict, ...]:
+    return tuple(evaluate.verdicts(known.book.store, known.book.plant, on))
+
+
+@st.cache_resource(max_entries=_DAYS_KEPT, hash_funcs=_HASHES, show_spinner=False)
+def _results(known: _Known, on: date) -> dict[tuple[str, str], tuple[ScreeningResult, ...]]:
+    with known.book.store.read() as connection:
+        found = reading.results_for_screening(connection, list(known.book.plant.sample_points), on)
+    by_analyte: dict[tuple[str, str], list[ScreeningResult]] = {}
+    for result in found:
+        by_analyte.setdefault((result.sample_point, result.analyte), []).append(result)
+    return {key: tuple(some) for key, some in by_analyte.items()}
+
+
+@st.cache_resource(max_entries=2, hash_funcs=_HASHES, show_spinner=False)
+def _findings(known: _Known) -> dict[int, str]:
+    with known.book.store.read() as connection:
+        rows = reading.results(connection).select("result_id", "findings").iter_rows()
+        return {int(result_id): str(said) for result_id, said in rows if said}
+
+
+@st.cache_resource(max_entries=2, hash_funcs=_HASHES, show_spinner=False)
+def _loads(known: _Known) -> tuple[Load, ...]:
+    with known.book.store.read() as connection:
+        rows = list(reading.loads(connection).iter_rows(named=True))
+    return tuple(
+        Load(
+            load_id=row["load_id"],
+            loaded_at=row["loaded_at"],
+            file=row["file_name"],
+            layout=row["layout"],
+            cells={outcome: row[outcome.value.replace(" ", "_")] for outcome in CellOutcome},
+            lines={name: row[f"lines_{name}"] for name in ("title", "header", "blank", "data")},
+            flagged=row["flagged"],
+        )
+        for row in rows
+    )
+
+
+@st.cache_resource(max_entries=2, hash_funcs=_HASHES, show_spinner=False)
+def _held(known: _Known) -> tuple[Held, ...]:
+    with known.book.store.read() as connection:
+        rows = list(reading.held_cells(connection).iter_rows(named=True))
+    return tuple(
+        Held(
+            load_id=row["load_id"],
+            cell_id=row["cell_id"],
+            held_since=row["loaded_at"],
+            file=row["file_name"],
+            line=row["line"],
+            column=row["column_name"],
+            value=row["value_text"],
+            unit=row["unit_text"],
+            analyte=row["analyte"] or row["analyte_text"],
+            sample_point=row["sample_point"] or row["point_text"],
+            collected=row["collected_text"],
+            rule=row["rule_id"] or "",
+            reason=row["message"] or "",
+            remedy=row["remedy"] or "",
+        )
+        for row in rows
+    )

@@ -1,0 +1,124 @@
+"""Limits as rows, and which of them a person asked for."""
+
+from collections import Counter
+from collections.abc import Collection, Sequence
+from typing import Final
+
+import polars as pl
+import streamlit as st
+
+from app.dashboard import figures
+from pipeline.plant.tables import Limit, LimitStatus, SourceStatus
+
+ANY: Final = "any"
+JUDGED: Final = "judged today"
+NOT_JUDGED: Final = "not judged"
+
+# What a figure rests on, worst first: the reader should confirm these before relying on a verdict.
+TRUST: Final = {
+    SourceStatus.MEMORY: "from memory",
+    SourceStatus.CHECKED: "from memory, checked",
+    SourceStatus.COMPUTED: "computed",
+    SourceStatus.PLANT: "stated by the plant",
+    SourceStatus.READ: "read in the source",
+}
+
+COLUMNS: Final = {
+    "Analyte": st.column_config.TextColumn(width="medium"),
+    "Limit": st.column_config.TextColumn(alignment="right", width="small"),
+    "Source and note": st.column_config.TextColumn(width="large"),
+}
+
+
+def headline(limits: Sequence[Limit], judged: Collection[str]) -> str:
+    """How many limits there are and how many are judged."""
+    number = sum(limit.limit_id in judged for limit in limits)
+    return f"{figures.whole(number)} of {figures.plural(len(limits), 'limit')} {'is' if number == 1 else 'are'} judged"
+
+
+def kinds(limits: Sequence[Limit]) -> list[str]:
+    """Kinds that occur."""
+    return sorted({limit.kind for limit in limits})
+
+
+def jurisdictions(limits: Sequence[Limit]) -> list[str]:
+    """Jurisdictions that occur, in the order of the table."""
+    return list(dict.fromkeys(limit.jurisdiction for limit in limits))
+
+
+def matching(
+    limits: Sequence[Limit], judged: Collection[str], *, kind: str, whose: str, state: str, sought: str
+) -> list[Limit]:
+    """Limits that fit every choice; ``sought`` is looked for in name, CAS number, id, source and note."""
+    words = sought.casefold().split()
+    return [
+        limit
+        for limit in limits
+        if kind in (ANY, limit.kind)
+        and whose in (ANY, limit.jurisdiction)
+        and (state == ANY or (limit.limit_id in judged) == (state == JUDGED))
+        and all(word in _text(limit) for word in words)
+    ]
+
+
+def trust(limits: Sequence[Limit]) -> str:
+    """How many figures rest on what; those from memory first."""
+    counted = Counter(limit.source_status for limit in limits)
+    parts = [f"{figures.whole(counted[status])} {said}" for status, said in TRUST.items() if counted[status]]
+    total = f"**{figures.plural(len(limits), 'limit')}** shown: {', '.join(parts)}."
+    caution = (
+        " Confirm a figure from memory in its source before you rely on it." if counted[SourceStatus.MEMORY] else ""
+    )
+    return total + caution
+
+
+def table(limits: Sequence[Limit], judged: Collection[str]) -> pl.DataFrame:
+    """One row a limit."""
+    rows = [_row(limit, limit.limit_id in judged) for limit in limits]
+    return pl.DataFrame(rows, schema=dict.fromkeys(_COLUMNS, pl.String), orient="row")
+
+
+_COLUMNS = (
+    "Analyte",
+    "Limit",
+    "Kind",
+    "Statistic",
+    "Applies at",
+    "Judged",
+    "Jurisdiction",
+    "In force",
+    "Figure",
+    "Source and note",
+)
+
+
+def _row(limit: Limit, judged: bool) -> tuple[str, ...]:
+    number = figures.limit_number(limit.value, limit.value_high)
+    at_least = "≥ " if limit.direction == "not below" and number else ""
+    basis = f" {limit.basis}" if limit.basis else ""
+    return (
+        limit.analyte,
+        figures.with_unit(at_least + number, limit.unit) + basis,
+        limit.kind,
+        limit.statistic,
+        limit.applies_at,
+        "yes" if judged else f"no: {_why_not(limit)}",
+        limit.jurisdiction,
+        _in_force(limit),
+        TRUST[limit.source_status],
+        " ".join(part for part in (limit.source, limit.note) if part),
+    )
+
+
+def _why_not(limit: Limit) -> str:
+    return "nothing sampled where it applies" if limit.status == LimitStatus.IN_FORCE else limit.status.value
+
+
+def _in_force(limit: Limit) -> str:
+    since = f"from {limit.effective_from.isoformat()}" if limit.effective_from else ""
+    until = f"until {limit.effective_to.isoformat()}" if limit.effective_to else ""
+    return " ".join(part for part in (since, until) if part)
+
+
+def _text(limit: Limit) -> str:
+    return " ".join((limit.analyte, limit.cas_number, limit.limit_id, limit.source, limit.note)).casefold()
