@@ -6,7 +6,7 @@ import duckdb
 
 from checks.errors import CheckError
 from checks.rules import Rule
-from checks.staging import CHECKED_CELLS
+from checks.scratch import CHECKED_CELLS
 
 
 def write_findings(connection: duckdb.DuckDBPyConnection, rule: Rule, statement: str) -> int:

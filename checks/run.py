@@ -12,9 +12,10 @@ import duckdb
 from checks import buffered_duckdb
 from checks.errors import CheckError
 from checks.findings import write_findings
+from checks.holding_times import stage_holding_times
 from checks.report import CheckReport, RuleResult
 from checks.rules import SUITES, Rule, read_rules, read_suite, suite_text
-from checks.staging import CHECKED_CELLS, stage_for_checks
+from checks.scratch import CHECKED_CELLS, prepare
 from pipeline.plant.plant import Plant
 
 
@@ -44,7 +45,8 @@ def run_checks(
     CheckError
         When a rule could not be evaluated, or counts and findings differ: a fault of the program, never bad data.
     """
-    stage_for_checks(connection, plant, loaded_at)
+    prepare(connection, plant, loaded_at)
+    stage_holding_times(connection, plant)
     connection.execute("DELETE FROM staged_finding WHERE rule_id = ANY(?)", [[rule.rule_id for rule in read_rules()]])
     evaluated = _count(connection)
     batch, expectation_suite = _great_expectations(connection)
