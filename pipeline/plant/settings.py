@@ -14,7 +14,7 @@ from pipeline.plant.plant import HoldingTimePolicy
 
 FILE: Final = "plant.toml"
 _NEAR_LIMIT_SHARE: Final = "0.8"
-_KEYS: Final = (
+KEYS: Final = (
     "name",
     "time_zone",
     "near_limit_share",
@@ -114,8 +114,8 @@ def read_settings(content: bytes, faults: Faults) -> Settings:
         return Settings("", ZoneInfo("UTC"), Fraction(_NEAR_LIMIT_SHARE), (), HoldingTimePolicy())
     reader = _Reader(text, values, faults)
     for key in values:
-        if key not in _KEYS:
-            reader.fault(key, f"the key {key!r} is not known.", one_of(_KEYS, key))
+        if key not in KEYS:
+            reader.fault(key, f"the key {key!r} is not known.", one_of(KEYS, key))
     return Settings(
         name=reader.text("name", "", 'Write the plant\'s name, for example name = "Our Plant".'),
         zone=reader.zone(),
