@@ -32,6 +32,9 @@ class Bounds:
         """Return the bounds times a factor; a negative one exchanges the ends."""
         if factor == 1:
             return self
+        if self.low is self.high:
+            value = None if self.low is None else self.low * factor
+            return Bounds(value, value)
         low = None if self.low is None else self.low * factor
         high = None if self.high is None else self.high * factor
         return Bounds(low, high) if factor >= 0 else Bounds(high, low)
@@ -45,12 +48,19 @@ class Bounds:
 
 def total(parts: Iterable[Bounds]) -> Bounds:
     """Sum of the parts; an end is open as soon as one part leaves it open."""
-    low: Fraction | None = Fraction(0)
-    high: Fraction | None = Fraction(0)
-    for part in parts:
-        low = None if low is None or part.low is None else low + part.low
-        high = None if high is None or part.high is None else high + part.high
-    return Bounds(low, high)
+    added = list(parts)
+    low = _sum([part.low for part in added])
+    # Nearly every part is one known number, whose ends are the same object: then one sum serves both.
+    if all(part.high is part.low for part in added):
+        return Bounds(low, low)
+    return Bounds(low, _sum([part.high for part in added]))
+
+
+def _sum(ends: Sequence[Fraction | None]) -> Fraction | None:
+    known = [end for end in ends if end]
+    if None in ends:
+        return None
+    return sum(known[1:], known[0]) if known else Fraction(0)
 
 
 def mean(parts: Sequence[Bounds]) -> Bounds:

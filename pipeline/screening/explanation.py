@@ -71,7 +71,8 @@ def comparison_steps(compared: Compared, limit: Limit, share: Bounds, near_limit
         steps.append(Step("Not rounded", "the rule compares the exact value"))
     elif compared.low.rounded is not None:
         how = f"Rounded once, half up, step {format(limit.step, 'f')}"
-        steps.append(Step(how, f"{_rounded_text(compared, limit)} {limit.unit}".rstrip()))
+        unit = "" if limit.unit == "unitless" else limit.unit
+        steps.append(Step(how, f"{_rounded_text(compared, limit)} {unit}".rstrip()))
     steps.append(Step("Compared", f"{_rounded_text(compared, limit)} {side_text(compared, limit)} {limit_text(limit)}"))
     if share.low is not None or share.high is not None:
         steps.append(Step(f"Near limit from {percent(near_limit_share)}", f"{share_text(share)} of the limit used"))
@@ -165,7 +166,9 @@ def explain(verdict: Verdict) -> str:
     """
     limit = verdict.limit
     act_now = "ACT NOW: " if verdict.act_now else ""
-    since = f" since {verdict.since.isoformat()}" if verdict.since else ""
+    # An early test that fires inside a quarter dates from the end of that quarter.
+    word = "since" if verdict.since and verdict.since <= verdict.on else "as of"
+    since = f" {word} {verdict.since.isoformat()}" if verdict.since else ""
     lines = [
         f"{limit.analyte} at {verdict.sample_point}, evaluated on {verdict.on.isoformat()}",
         f"{act_now}{verdict.outcome.value}{since}",
@@ -174,7 +177,8 @@ def explain(verdict: Verdict) -> str:
     ]
     lines += [f"  {number}. {step.what}: {step.how}" for number, step in enumerate(verdict.steps, start=1)]
     if verdict.next_may_be is not None:
-        lines.append(f"  the next value may be up to {figure(verdict.next_may_be)} {limit.unit}".rstrip())
+        subject = "the next quarter may average" if "average" in verdict.statistic_name else "the next value may be"
+        lines.append(f"  {subject} up to {range_text(Bounds.exactly(verdict.next_may_be), limit.unit)}")
     if verdict.next_action:
         lines.append(f"  next, to check with the rule and the agency: {verdict.next_action}")
     lines += _result_lines(verdict)

@@ -29,8 +29,12 @@ class Frequency:
         return self.times_a_year <= QUARTERS_OF_A_YEAR
 
     def planned_periods(self, *, monthly: bool) -> int:
-        """Periods with samples that a year has by this frequency; what the early test divides by."""
-        return min(self.times_a_year, 12 if monthly else QUARTERS_OF_A_YEAR)
+        """Periods with samples that a year has by this frequency; what the early test divides by.
+
+        A limit that is averaged however rarely it is sampled has four quarters.
+        """
+        times_a_year = QUARTERS_OF_A_YEAR if self.yearly_or_less else self.times_a_year
+        return min(times_a_year, 12 if monthly else QUARTERS_OF_A_YEAR)
 
 
 def frequency_of(planned: str | None, samples: Sequence[SampleValue], on: date, *, of_rule: int) -> Frequency:

@@ -248,7 +248,14 @@ def _prompt(case: _Case, verdict: Verdict, samples: Sequence[SampleValue]) -> st
         return undecided_prompt(case.limit, samples)
     if outcome is Outcome.NO_DATA:
         return overdue_prompt(case.overdue) if case.overdue else "no sample yet"
-    return complying_prompt(outcome)
+    return "resample" if _newer_unusable(verdict) else complying_prompt(outcome)
+
+
+def _newer_unusable(verdict: Verdict) -> bool:
+    """Whether the latest sample could not be used, so that an older one speaks for it."""
+    latest = max((used.result.collected_on for used in verdict.used), default=None)
+    unusable = (one.result for one in verdict.excluded if one.because and one.because == one.result.unusable_because)
+    return latest is not None and any(result.collected_on > latest for result in unusable)
 
 
 def _with_trigger(case: _Case, verdict: Verdict, answer: _Answer) -> Verdict:

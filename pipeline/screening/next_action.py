@@ -2,10 +2,8 @@
 
 from collections.abc import Sequence
 from datetime import date
-from fractions import Fraction
 
 from pipeline.plant.tables import Limit
-from pipeline.screening.figures import figure
 from pipeline.screening.model import HeldCell
 from pipeline.screening.samples import SampleValue
 from pipeline.vocabulary import Outcome, ValueKind
@@ -43,13 +41,19 @@ def undecided_prompt(limit: Limit, samples: Sequence[SampleValue]) -> str:
     missing = {name for sample in samples for name in sample.missing}
     if missing:
         return _short(f"report {sorted(missing)[0]}", "report the missing members")
+    if any(_is_disputed(sample) for sample in samples):
+        return "say which result counts"
     open_results = [one for sample in samples for one in sample.used if one.counted_low != one.counted_high]
     if any(one.counted_high is None and one.result.kind is not ValueKind.ABOVE for one in open_results):
         return "check unit and value"
     if any(one.result.kind is ValueKind.BELOW for one in open_results) and limit.value is not None:
-        wanted = f"limit ≤ {figure(Fraction(limit.value))} {limit.unit}".rstrip()
-        return _short(f"ask lab for {wanted}", "ask lab for a lower limit")
-    return "say which result counts" if open_results else "ask the laboratory"
+        return _short(f"ask lab: limit ≤ {limit.value:f} {limit.unit}".rstrip(), "ask lab for a lower limit")
+    return "ask the laboratory"
+
+
+def _is_disputed(sample: SampleValue) -> bool:
+    """Whether a sample's value is open only because two of its results differ."""
+    return not sample.value.known and all(one.counted_low == one.counted_high for one in sample.used)
 
 
 def complying_prompt(outcome: Outcome) -> str:

@@ -128,7 +128,7 @@ def compare(total: Bounds, count: int, limit: LimitNumbers) -> Compared:
     open_low = ComparedEnd(None, None, 0 if limit.direction == "not above" else -1)
     open_high = ComparedEnd(None, None, 0 if limit.direction == "not below" else 1)
     low = open_low if total.low is None else divide_round_compare(total.low, count, limit)
-    if total.high == total.low:
+    if total.high is total.low or total.high == total.low:
         return Compared(low, low if total.low is not None else open_high)
     high = open_high if total.high is None else divide_round_compare(total.high, count, limit)
     return Compared(low, high)

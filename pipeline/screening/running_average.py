@@ -204,15 +204,12 @@ def _reason(running: RunningAverage, shown: AverageAt, outcome: Outcome) -> str:
     text = compared_text(shown.compared, limit)
     missing = running.planned - len(shown.window)
     if shown.early:
-        return f"running annual average {text} even with zero for the {noun} to come; certain {_certain_on(shown)}"
+        certain = f"certain at the end of {quarter_name(quarter_of(_since(running, shown.quarter)))}"
+        return f"running annual average {text} even with zero for the {noun} to come; {certain}"
     if outcome in (Outcome.NOT_ENOUGH_DATA, Outcome.ABOVE_NOT_YET):
         return f"{len(shown.window)} of {running.planned} {noun}: mean so far {text}; a full year of {noun} decides"
-    gap = f"; {missing} of {running.planned} {noun} have no sample: mean of those collected" if missing > 0 else ""
+    gap = f"; no sample in {missing} of {running.planned} {noun}: mean of those collected" if missing > 0 else ""
     return f"running annual average {text}{gap}"
-
-
-def _certain_on(shown: AverageAt) -> str:
-    return f"at the end of {quarter_name(shown.quarter)}"
 
 
 def _steps(

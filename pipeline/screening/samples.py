@@ -37,8 +37,8 @@ class SampleValue:
         Date from which the time for a confirmation runs.
     missing
         Members without a result; the value is open where there are any.
-    detected, possibly_detected
-        Number of members that count above zero, at their lowest and at their highest.
+    members
+        Parts of the value, one a member.
     """
 
     sample: str
@@ -49,14 +49,23 @@ class SampleValue:
     first_value: Bounds
     confirmed: bool
     missing: tuple[str, ...]
-    detected: frozenset[str]
-    possibly_detected: frozenset[str]
+    members: tuple[Member, ...]
     used: tuple[UsedResult, ...]
 
     @property
     def complete(self) -> bool:
         """Whether every member has a result."""
         return not self.missing
+
+    @property
+    def detected(self) -> frozenset[str]:
+        """Members that certainly count above zero."""
+        return frozenset(one.analyte for one in self.members if one.part.low is not None and one.part.low > 0)
+
+    @property
+    def possibly_detected(self) -> frozenset[str]:
+        """Members that may count above zero."""
+        return frozenset(one.analyte for one in self.members if one.part.high is None or one.part.high > 0)
 
 
 @dataclass(slots=True)
@@ -119,17 +128,17 @@ def _sample_value(
     confirming = [found for second in seconds if (found := members[second]) is not None]
     averaged = members_averaged(terms.combine, [first, *confirming])
     results = by_sample[sample]
+    value = combine(terms.combine, averaged)
     return SampleValue(
         sample=sample,
         collected_on=min(result.collected_on for result in results),
         decided_on=max(result.collected_on for name in (sample, *seconds) for result in by_sample[name]),
         told_on=max(result.reported_on or result.collected_on for result in results),
-        value=combine(terms.combine, averaged),
-        first_value=combine(terms.combine, first),
+        value=value,
+        first_value=combine(terms.combine, first) if seconds else value,
         confirmed=bool(seconds),
         missing=tuple(member.analyte for member in averaged if member.missing),
-        detected=frozenset(m.analyte for m in averaged if m.part.low is not None and m.part.low > 0),
-        possibly_detected=frozenset(m.analyte for m in averaged if m.part.high is None or m.part.high > 0),
+        members=tuple(averaged),
         used=tuple(used for member in averaged for used in member.used),
     )
 
@@ -155,14 +164,12 @@ def _members(
         if reported is not None:
             reason = "the members of the same sample count"
             outcome.excluded += [ExcludedResult(used.result, reason) for used in reported.used]
-    speaks = any(member.used and not member.by_stand_in and term.weight > 0 for member, term in _both(found, terms))
-    if speaks or (len(found) == 1 and found[0].used):
-        return found
-    return None
-
-
-def _both(found: list[Member], terms: LimitTerms) -> Iterable[tuple[Member, Term]]:
-    return zip(found, terms.terms, strict=True)
+    if len(found) == 1:
+        return found if found[0].used else None
+    # A stand-in alone, or only what is subtracted, is no sample of the group.
+    pairs = zip(found, terms.terms, strict=True)
+    speaks = any(member.used and not member.by_stand_in and not term.subtracts for member, term in pairs)
+    return found if speaks else None
 
 
 def _member(term: Term, of_sample: OfSample, limit: Limit, convert: Converter, outcome: SampleValues) -> Member:

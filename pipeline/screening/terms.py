@@ -47,6 +47,11 @@ class Term:
     insensitive_above: Fraction | None
     not_above: bool
 
+    @property
+    def subtracts(self) -> bool:
+        """Whether the term is taken off the others."""
+        return self.weight < 0
+
 
 @dataclass(frozen=True, slots=True)
 class LimitTerms:

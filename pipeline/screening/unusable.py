@@ -27,7 +27,7 @@ def with_claim(answer: Assessment, if_usable: Assessment) -> tuple[Assessment, b
     Returns
     -------
     tuple
-        The assessment to show, and whether it rests on the unusable results.
+        The assessment to show, and whether it rests on the unusable results, whose number then stays visible.
     """
     if if_usable.outcome is Outcome.EXCEEDS and answer.outcome is not Outcome.EXCEEDS:
         reason = f"with the results that may not be used: {if_usable.reason}; no agency reference accepts the rejection"
@@ -36,5 +36,7 @@ def with_claim(answer: Assessment, if_usable: Assessment) -> tuple[Assessment, b
         ), True
     if if_usable.outcome in BEYOND and answer.outcome in BETTER_THAN_UNKNOWN:
         reason = f"a result beyond the number may not be used ({if_usable.reason}): resample"
-        return replace(answer, outcome=Outcome.CANNOT_DETERMINE, reason=reason, next_action="resample"), False
+        return replace(
+            if_usable, outcome=Outcome.CANNOT_DETERMINE, reason=reason, since=None, next_action="resample"
+        ), True
     return answer, False

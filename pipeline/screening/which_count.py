@@ -77,6 +77,8 @@ def keep_preferred_fraction(
     results: Sequence[ScreeningResult], limit_fraction: str
 ) -> tuple[list[ScreeningResult], list[ExcludedResult]]:
     """Keep one fraction of an analyte in a sample: total and dissolved of one bottle are not two results."""
+    if len(results) == 1:
+        return list(results), []
     ranks = [fraction_rank(result.fraction, limit_fraction) for result in results]
     best = min(ranks)
     kept = [result for result, rank in zip(results, ranks, strict=True) if rank == best]
