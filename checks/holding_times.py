@@ -17,6 +17,7 @@ from pipeline.plant.tables import HoldingTime
 
 _MICROSECONDS_OF_AN_HOUR = 3_600_000_000
 _AT_ONCE_HOURS = Fraction(1, 4)
+_MOMENTS = ("moment", "moment_between", "time_between")
 
 
 def stage_holding_times(connection: duckdb.DuckDBPyConnection, plant: Plant) -> None:
@@ -25,7 +26,7 @@ def stage_holding_times(connection: duckdb.DuckDBPyConnection, plant: Plant) -> 
     Needs the view ``cell_to_check`` and the tables ``plant_analyte`` and ``plant_point``. Leaves ``holding_rule`` with
     the rules chosen for each combination, and ``holding_note`` with why there is none.
     """
-    for name in ("moment", "moment_between", "holding_case", "cell_holding_case", "holding_rule", "holding_note"):
+    for name in (*_MOMENTS, "holding_case", "cell_holding_case", "holding_rule", "holding_note"):
         run_statement(connection, name)
     _choose(connection, plant)
     run_statement(connection, "local_day", zone=plant.zone.key)

@@ -50,8 +50,8 @@ clocked AS (
 elapsed AS (
     SELECT
         *,
-        greatest(stopped.earliest - started.latest, 0) AS low_microseconds,
-        greatest(stopped.latest - started.earliest, 0) AS high_microseconds,
+        time_between(started.latest, stopped.earliest) AS low_microseconds,
+        time_between(started.earliest, stopped.latest) AS high_microseconds,
         max_microseconds IS NOT NULL AND (max_days IS NULL OR (started.exact AND stopped.exact)) AS by_hours
     FROM clocked
 ),

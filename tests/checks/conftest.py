@@ -45,6 +45,10 @@ ANALYTES = [
     ("E. coli", "MPN/100 mL", "", False, ["count", "present/absent"], ["CFU/mL"], 0, None, True, False, True, ""),
     ("Gross alpha", "pCi/L", "", False, ["number"], [], -1000, 1_000_000_000, True, False, False, ""),
     ("Asbestos", "MFL", "", False, ["count"], [], 0, 100_000, True, False, False, ""),
+    ("PFOA", "ng/L", "", False, ["number"], [], 0, 100_000_000, True, False, False, "335-67-1"),
+    ("Cryptosporidium", "oocysts/L", "", False, ["count"], [], 0, None, True, False, False, ""),
+    ("Enterococci", "MPN/100 mL", "", False, ["count", "present/absent"], [], 0, None, True, False, False, ""),
+    ("Alkalinity, total", "mg/L", "as CaCO3", True, ["number"], [], -1000, 20_000, True, False, False, ""),
     ("pH", "pH units", "", False, ["number"], [], -2, 16, False, False, False, ""),
 ]
 
@@ -83,34 +87,35 @@ class Load:
         return str(message)
 
 
+@pytest.fixture(scope="session")
+def plant_with() -> Callable[..., Any]:
+    """What the checks ask of a plant: its zone, holding times and how it counts them."""
+
+    def make(holding_times: Iterable[HoldingTime] = (), **policy: str) -> SimpleNamespace:
+        times = tuple(holding_times)
+        return SimpleNamespace(zone=ZONE, holding_times=times, holding_time_policy=HoldingTimePolicy(**policy))
+
+    return make
+
+
+@pytest.fixture(scope="session")
+def new_load() -> Callable[[Any], Load]:
+    """Makes an empty load at a plant with a few analytes, one disinfected sample point and one that is not."""
+
+    def make(plant: Any) -> Load:
+        connection = duckdb.connect()
+        for name in ("staged_cell", "staged_finding", "staged_plant"):
+            connection.execute(files("pipeline").joinpath("ingest", "sql", f"{name}.sql").read_text(encoding="utf-8"))
+        marks = ", ".join("?" for _ in ANALYTES[0])
+        connection.executemany(f"INSERT INTO plant_analyte VALUES ({marks})", ANALYTES)
+        connection.execute("INSERT INTO plant_point VALUES ('FW-1', 'finished water entry point', true)")
+        connection.execute("INSERT INTO plant_point VALUES ('RO-1', 'reverse osmosis permeate', false)")
+        return Load(connection, plant)
+
+    return make
+
+
 @pytest.fixture
-def load() -> Load:
-    """An empty load at a plant with a few analytes, one disinfected sample point and no holding times."""
-    connection = duckdb.connect()
-    for name in ("staged_cell", "staged_finding", "staged_plant"):
-        statement = files("pipeline").joinpath("ingest", "sql", f"{name}.sql").read_text(encoding="utf-8")
-        connection.execute(statement)
-    marks = ", ".join("?" for _ in ANALYTES[0])
-    connection.executemany(f"INSERT INTO plant_analyte VALUES ({marks})", ANALYTES)
-    connection.execute("INSERT INTO plant_point VALUES ('FW-1', 'finished water entry point', true)")
-    connection.execute("INSERT INTO plant_point VALUES ('RO-1', 'reverse osmosis permeate', false)")
-    return Load(connection, plant_with([]))
-
-
-def plant_with(holding_times: Iterable[HoldingTime], **policy: str) -> Any:
-    """What the checks ask of a plant."""
-    return SimpleNamespace(
-        zone=ZONE, holding_times=tuple(holding_times), holding_time_policy=HoldingTimePolicy(**policy)
-    )
-
-
-@pytest.fixture
-def broken_by(load: Load) -> Callable[..., set[str]]:
-    """Which rules one variation of the clean cell breaks."""
-
-    def rules_broken_by(**changes: Any) -> set[str]:
-        load.add(**changes)
-        load.check()
-        return {rule_id for _, rule_id in load.findings()}
-
-    return rules_broken_by
+def load(new_load: Callable[[Any], Load], plant_with: Callable[..., Any]) -> Load:
+    """An empty load at a plant without holding times."""
+    return new_load(plant_with())
