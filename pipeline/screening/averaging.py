@@ -19,6 +19,7 @@ from pipeline.screening.calendar_quarters import (
     quarter_name,
     quarter_of,
 )
+from pipeline.screening.rounding import round_to_figures
 from pipeline.screening.samples import SampleValue
 
 MONTHS_OF_A_QUARTER = 3
@@ -54,7 +55,13 @@ class PeriodMeans:
         return self.first_quarter is not None and self.first_quarter <= last_quarter - QUARTERS_OF_A_YEAR + 1
 
 
-def period_means(samples: Sequence[SampleValue], *, monthly: bool, first_on: date | None = None) -> PeriodMeans:
+def period_means(
+    samples: Sequence[SampleValue],
+    *,
+    monthly: bool,
+    first_on: date | None = None,
+    rounded_to_figures: int | None = None,
+) -> PeriodMeans:
     """Mean of each quarter, or of each month, that has samples.
 
     Parameters
@@ -65,6 +72,9 @@ def period_means(samples: Sequence[SampleValue], *, monthly: bool, first_on: dat
         Whether the periods are months.
     first_on
         Date of the first sample ever counted, where ``samples`` no longer holds it.
+    rounded_to_figures
+        Significant figures to which each period is rounded before the average, where an agency asks for that; ``None``
+        rounds nothing before the end.
 
     Notes
     -----
@@ -81,10 +91,17 @@ def period_means(samples: Sequence[SampleValue], *, monthly: bool, first_on: dat
         left_out += [sample for sample in by_period[period] if complete and not sample.complete]
         quarter = period // MONTHS_OF_A_QUARTER if monthly else period
         name = month_name(period) if monthly else quarter_name(period)
-        value = mean([sample.value for sample in kept])
+        value = _rounded(mean([sample.value for sample in kept]), rounded_to_figures)
         by_quarter[quarter].append(PeriodMean(period, quarter, name, value, tuple(kept)))
     starts = [quarter_of(first_on)] if first_on else []
     return PeriodMeans(by_quarter, min([*starts, *by_quarter], default=None), monthly, tuple(left_out))
+
+
+def _rounded(value: Bounds, figures: int | None) -> Bounds:
+    if figures is None:
+        return value
+    low, high = (None if end is None else round_to_figures(end, figures) for end in (value.low, value.high))
+    return Bounds(low, high)
 
 
 def last_complete_quarter(on: date) -> int:

@@ -108,8 +108,10 @@ def judge(
     not_judged = _reason_not_judged(limit)
     if not_judged:
         return _plain(case, Outcome.INFORMATION, not_judged)
-    if not is_supported(limit) or limit.value is None:
+    if not is_supported(limit):
         return _plain(case, Outcome.CANNOT_DETERMINE, f"{NOT_YET_SUPPORTED}: {limit.statistic}", "judge by hand")
+    if limit.value is None:
+        return _plain(case, Outcome.CANNOT_DETERMINE, "the limit has no number", "complete the limit table")
     names = frozenset(terms.analytes)
     here = [one for one in results if one.sample_point == sample_point and one.analyte in names]
     counting = pick_counting(here, limit, on)
@@ -197,7 +199,7 @@ def _as_verdict(case: _Case, answer: _Answer, excluded: Sequence[ExcludedResult]
         since=_not_before(found.since, limit.effective_from),
         window_from=found.window_from,
         window_to=found.window_to,
-        steps=(*_status_steps(limit), *found.steps[:1], *substitution_steps(used), *found.steps[1:]),
+        steps=(*_status_steps(limit, found.window_from), *found.steps[:1], *substitution_steps(used), *found.steps[1:]),
         used=used,
         excluded=tuple(one for one in excluded if _in_window(one, found, case.on)),
         next_may_be=found.next_may_be,
@@ -289,12 +291,16 @@ def _by_effective_date(verdict: Verdict) -> Verdict:
     return replace(verdict, outcome=Outcome.INFORMATION, reason=reason, act_now=False, since=None, next_action=when)
 
 
-def _status_steps(limit: Limit) -> tuple[Step, ...]:
+def _status_steps(limit: Limit, window_from: date | None) -> tuple[Step, ...]:
+    """Write what the reader should know of the limit itself before its arithmetic."""
+    steps = []
     if limit.status is LimitStatus.RESCISSION_PROPOSED:
-        return (Step("Status", "in force by its dates; its withdrawal is proposed"),)
+        steps.append(Step("Status", "in force by its dates; its withdrawal is proposed"))
     if limit.statistic_parameters.get("open_group") == "yes":
-        return (Step("Open group", "any other member found must be added to the limit's members"),)
-    return ()
+        steps.append(Step("Open group", "any other member found must be added to the limit's members"))
+    if limit.effective_from is not None and window_from is not None and window_from < limit.effective_from:
+        steps.append(Step("In force from", f"{limit.effective_from.isoformat()}; the window begins before it"))
+    return tuple(steps)
 
 
 def _not_before(day: date | None, effective_from: date | None) -> date | None:

@@ -84,6 +84,21 @@ def round_half_up(value: Fraction, step: Fraction | None) -> Fraction:
     return value if step is None else (value / step + HALF).__floor__() * step
 
 
+def round_to_figures(value: Fraction, figures: int) -> Fraction:
+    """Bring a value to a number of significant figures, half up.
+
+    Examples
+    --------
+    >>> [str(round_to_figures(Fraction(text), 2)) for text in ("104.6", "84.6", "0.0606")]
+    ['100', '85', '61/1000']
+    """
+    if value == 0:
+        return value
+    place = len(str(abs(value.numerator))) - len(str(value.denominator))
+    leading = place if abs(value) >= Fraction(10) ** place else place - 1
+    return round_half_up(value, Fraction(10) ** (leading - figures + 1))
+
+
 def side_of(value: Fraction, limit: LimitNumbers) -> int:
     """Side of the limit on which a rounded value lies: 1 above, -1 below, 0 inside.
 

@@ -35,7 +35,7 @@ from pipeline.screening.explanation import (
 from pipeline.screening.frequency import Frequency
 from pipeline.screening.model import StatisticPoint, Step
 from pipeline.screening.next_result import largest_that_complies
-from pipeline.screening.outcome import beyond_outcome, decided_outcome
+from pipeline.screening.outcome import COMPLIES, beyond_outcome, decided_outcome
 from pipeline.screening.rounding import Compared, compare, share_of_limit
 from pipeline.screening.samples import SampleValue
 from pipeline.vocabulary import Comparison, Outcome
@@ -112,7 +112,13 @@ def assess_running(
     question: Question, statistic_name: str, frequency: Frequency, *, monthly: bool = False
 ) -> Assessment:
     """Assess a running annual average on a day."""
-    means = period_means(question.samples, monthly=monthly, first_on=question.first_on)
+    figures = question.limit.statistic_parameters.get("pre_round", "none")
+    means = period_means(
+        question.samples,
+        monthly=monthly,
+        first_on=question.first_on,
+        rounded_to_figures=None if figures == "none" else int(figures),
+    )
     running = RunningAverage(question, means, frequency)
     last = last_judged_quarter(running)
     newest = quarter_of(question.on) if means.by_quarter.get(quarter_of(question.on)) else last
@@ -246,6 +252,10 @@ def _prompt(running: RunningAverage, shown: AverageAt, outcome: Outcome) -> str:
     if outcome in (Outcome.NOT_ENOUGH_DATA, Outcome.ABOVE_NOT_YET):
         noun = "months" if running.means.monthly else "quarters"
         return f"{len(shown.window)} of {running.planned} {noun} sampled"
+    missing = running.planned - len(shown.window)
+    if missing > 0 and outcome in COMPLIES:
+        noun = "month" if running.means.monthly else "quarter"
+        return f"{missing} {noun}{'s' if missing > 1 else ''} without a sample"
     return "watch next quarter" if outcome is Outcome.NEAR_LIMIT else ""
 
 

@@ -12,6 +12,7 @@ from fractions import Fraction
 
 from pipeline.plant.tables import Limit
 from pipeline.screening.assessment import HISTORY_YEARS, Assessment, Question
+from pipeline.screening.bounds import Bounds
 from pipeline.screening.calendar_quarters import QUARTERS_OF_A_YEAR, first_day, quarter_of
 from pipeline.screening.confirmations import clock_starts, confirmation_due
 from pipeline.screening.explanation import compared_text, comparison_steps, confirmation_steps, group_steps, side_text
@@ -29,14 +30,16 @@ class JudgedSample:
 
     sample: SampleValue
     compared: Compared
-    beyond_since: date | None
-    waits_until: date | None
+    share: Bounds
+    beyond_since: date | None = None
+    waits_until: date | None = None
 
     @property
-    def severity(self) -> tuple[Fraction, bool, Fraction]:
-        """Order of samples on one side of the limit; the largest is shown."""
-        low, high = self.compared.low.exact, self.compared.high.exact
-        return (low or Fraction(0), high is None, high or Fraction(0))
+    def severity(self) -> tuple[Fraction, bool, Fraction, Fraction, date, str]:
+        """Order of samples with one outcome, by the share of the limit they use; the largest is shown."""
+        low, high = self.share.low or Fraction(0), self.share.high or Fraction(0)
+        amount = self.compared.high.exact or Fraction(0)
+        return low, self.share.high is None, high, amount, self.sample.collected_on, self.sample.sample
 
 
 def assess_single(question: Question, statistic_name: str, *, confirmed: bool) -> Assessment:
@@ -50,13 +53,13 @@ def assess_single(question: Question, statistic_name: str, *, confirmed: bool) -
     waiting = [one for one in judged if one.waits_until is not None]
     since = None
     if beyond:
-        shown = _worst(beyond, limit)
+        shown = max(beyond, key=_severity)
         outcome = beyond_outcome(limit)
         since = min(one.beyond_since for one in beyond if one.beyond_since is not None)
     elif waiting:
-        shown, outcome = _worst(waiting, limit), Outcome.ABOVE_NOT_YET
+        shown, outcome = max(waiting, key=_severity), Outcome.ABOVE_NOT_YET
     else:
-        shown = _latest(judged, limit)
+        shown = _latest(judged)
         outcome = decided_outcome(shown.compared, limit, question.numbers, question.near_limit_share)
     return Assessment(
         outcome=outcome,
@@ -77,14 +80,15 @@ def assess_single(question: Question, statistic_name: str, *, confirmed: bool) -
 def judge_sample(sample: SampleValue, question: Question, *, confirmed: bool) -> JudgedSample:
     """Compare one sample, and say whether it decides or waits for its confirmation."""
     compared = compare(sample.value, 1, question.numbers)
+    share = share_of_limit(compared.bounds, question.numbers)
     if compared.comparison is not Comparison.ABOVE:
-        return JudgedSample(sample, compared, None, None)
+        return JudgedSample(sample, compared, share)
     if not confirmed or sample.confirmed:
-        return JudgedSample(sample, compared, sample.decided_on, None)
+        return JudgedSample(sample, compared, share, beyond_since=sample.decided_on)
     due = confirmation_due(clock_starts(sample.collected_on, sample.told_on, question.limit), question.limit)
     if due is not None and question.on <= due:
-        return JudgedSample(sample, compared, None, due)
-    return JudgedSample(sample, compared, due or sample.decided_on, None)
+        return JudgedSample(sample, compared, share, waits_until=due)
+    return JudgedSample(sample, compared, share, beyond_since=due or sample.decided_on)
 
 
 def single_history(question: Question) -> tuple[StatisticPoint, ...]:
@@ -103,20 +107,17 @@ def _window_start(limit: Limit, latest_on: date, on: date) -> date:
     return first_day(quarter_of(latest_on))
 
 
-def _worst(judged: Sequence[JudgedSample], limit: Limit) -> JudgedSample:
-    """Sample to show among several on one side: the highest, or the lowest where the limit is one to stay above."""
-    if limit.direction == "not below":
-        return min(judged, key=lambda one: (one.severity, one.sample.collected_on, one.sample.sample))
-    return max(judged, key=lambda one: (one.severity, one.sample.collected_on, one.sample.sample))
+def _severity(judged: JudgedSample) -> tuple[Fraction, bool, Fraction, Fraction, date, str]:
+    return judged.severity
 
 
-def _latest(judged: Sequence[JudgedSample], limit: Limit) -> JudgedSample:
+def _latest(judged: Sequence[JudgedSample]) -> JudgedSample:
     """Sample that decides when none is beyond: the latest with all members, undecided before decided on one day."""
     candidates = [one for one in judged if one.sample.complete] or list(judged)
     day = max(one.sample.collected_on for one in candidates)
     same_day = [one for one in candidates if one.sample.collected_on == day]
     open_ones = [one for one in same_day if one.compared.comparison is Comparison.UNDECIDED]
-    return _worst(open_ones or same_day, limit)
+    return max(open_ones or same_day, key=_severity)
 
 
 def _reason(shown: JudgedSample, judged: Sequence[JudgedSample], outcome: Outcome, question: Question) -> str:
@@ -128,7 +129,7 @@ def _reason(shown: JudgedSample, judged: Sequence[JudgedSample], outcome: Outcom
     if outcome is beyond_outcome(limit):
         if shown.beyond_since and not sample.confirmed and shown.beyond_since > sample.decided_on:
             text += "; no confirmation in time, so the first result stands"
-        latest = _latest(judged, limit)
+        latest = _latest(judged)
         if latest is not shown and latest.compared.comparison is Comparison.WITHIN:
             text += f"; the latest, of {latest.sample.collected_on.isoformat()}, {side_text(latest.compared, limit)} it"
     return text
@@ -136,12 +137,11 @@ def _reason(shown: JudgedSample, judged: Sequence[JudgedSample], outcome: Outcom
 
 def _steps(shown: JudgedSample, question: Question) -> tuple[Step, ...]:
     limit = question.limit
-    share = share_of_limit(shown.compared.bounds, question.numbers)
     return (
         Step("Judged", f"sample of {shown.sample.collected_on.isoformat()}, each result by itself"),
         *group_steps([shown.sample], question.terms, limit.unit),
         *confirmation_steps([shown.sample], limit.unit),
-        *comparison_steps(shown.compared, limit, share, question.near_limit_share),
+        *comparison_steps(shown.compared, limit, shown.share, question.near_limit_share),
     )
 
 

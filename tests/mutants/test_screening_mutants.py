@@ -4,6 +4,7 @@ A fault that none of the published examples notices would show that the examples
 """
 
 from collections.abc import Callable
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
@@ -137,7 +138,7 @@ def waits_forever_for_confirmation(patch: pytest.MonkeyPatch) -> None:
         found = REAL_JUDGE_SAMPLE(judged_sample, question, confirmed=confirmed)
         if found.beyond_since is None or not confirmed or found.sample.confirmed:
             return found
-        return single_results.JudgedSample(found.sample, found.compared, None, question.on)
+        return replace(found, beyond_since=None, waits_until=question.on)
 
     patch.setattr(single_results, "judge_sample", later)
 

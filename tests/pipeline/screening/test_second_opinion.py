@@ -1,6 +1,6 @@
 """Two independent readings of the rules agree on random years: non-detects, gaps, crowded quarters, other limits."""
 
-from datetime import date
+from datetime import date, timedelta
 from decimal import Decimal
 from fractions import Fraction
 
@@ -67,3 +67,19 @@ def test_roundings_agree(thousandths, step) -> None:
     amount = Fraction(thousandths, 2000)
     as_fraction = None if step is None else Fraction(Decimal(step))
     assert round_half_up(amount, as_fraction) == second_opinion.round_half_up(amount, as_fraction)
+
+
+@settings(max_examples=150, deadline=None)
+@given(results=series(), on=DAYS, changed_on=DAYS, old=LIMIT_VALUES, new=LIMIT_VALUES)
+def test_a_changed_limit_is_judged_by_the_row_of_the_day(results, on, changed_on, old, new) -> None:
+    rows = [
+        limit(old, effective_to=changed_on - timedelta(days=1)),
+        limit(new, effective_from=changed_on),
+    ]
+    in_force, other = rows if on < changed_on else reversed(rows)
+    plain = [second_opinion.as_plain(one) for one in results]
+    expected = second_opinion.running_average(
+        plain, on, Fraction(in_force.value), Fraction("0.001"), NEAR, early=True, one_sample_a_quarter=True
+    )
+    assert word(in_force, results, on, "quarterly") == expected
+    assert word(other, results, on, "quarterly") == "information only"

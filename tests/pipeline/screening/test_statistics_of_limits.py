@@ -1,11 +1,13 @@
 """Running averages, confirmations and frequency: the cases beside the published examples."""
 
 from datetime import date
+from decimal import Decimal
 from fractions import Fraction
 
 import pytest
 
 from pipeline.plant.tables import LimitStatus
+from pipeline.screening.figures import figure_at_step
 from pipeline.vocabulary import Comparison, Outcome, Purpose
 from tests.pipeline.screening.ask import QUARTER_DAYS, YEAR_END, ask, step_text
 from tests.strategies import limit, result
@@ -261,3 +263,39 @@ def test_the_next_quarter_may_average_what_still_complies() -> None:
     )
     # (0.006 + 0.010 + 0.012 + x) / 4 must stay below 0.0105: x below 0.014.
     assert verdict.next_may_be == Fraction("0.01399")
+
+
+@pytest.mark.parametrize(("figures", "printed"), [("none", "0.080"), ("2", "0.079")])
+def test_quarters_rounded_to_two_figures_first_lose_a_microgram(figures, printed) -> None:
+    """40 CFR 141.2 defines the sum as rounded to two figures; most agencies average what the laboratory reports."""
+    row = limit("0.080", parameters=f"early=yes;pre_round={figures}")
+    written = ("0.1046", "0.0846", "0.0714", "0.0606")
+    verdict = ask(row, [result(text, day) for text, day in zip(written, QUARTER_DAYS, strict=True)])
+    assert figure_at_step(verdict.compared_low, row.step) == printed
+
+
+def test_a_gap_in_a_full_year_is_told() -> None:
+    verdict = ask(limit(), [result("0.002", day) for day in QUARTER_DAYS[:2] + QUARTER_DAYS[3:]])
+    assert (verdict.outcome, verdict.next_action) == (Outcome.MEETS, "1 quarter without a sample")
+    assert "no sample in 1 of 4 quarters" in verdict.reason
+
+
+def test_of_two_readings_on_a_day_the_one_nearer_its_limit_is_shown() -> None:
+    row = limit(
+        "6.5",
+        analyte="pH",
+        value_high=Decimal("8.5"),
+        unit="",
+        direction="within",
+        statistic="single value",
+        step="0.1",
+    )
+    day = QUARTER_DAYS[0]
+    readings = [result(text, day, analyte="pH", unit="", sample=f"S{text}") for text in ("6.6", "7.5")]
+    verdict = ask(row, readings)
+    assert (verdict.outcome, verdict.statistic_low) == (Outcome.NEAR_LIMIT, Fraction("6.6"))
+
+
+def test_results_from_before_a_limit_took_effect_are_told() -> None:
+    results = [result("0.002", day) for day in QUARTER_DAYS]
+    assert "the window begins before it" in step_text(ask(limit(effective_from=date(2025, 6, 1)), results))
