@@ -27,40 +27,15 @@ from typing import Final
 
 from pipeline.errors import ConversionError
 from pipeline.plant.tables import Analyte, BasisFactor, UnitSpelling
+from pipeline.written_units import UnitMatch, WrittenUnits, fold_blanks
+
+__all__ = ["LinearConversion", "UnitMatch", "UnitTable", "fold_blanks"]
 
 _MASS: Final = "mass per volume"
 # A value per volume is a node of the analyte's network of bases: a mass by its basis, the others by their base unit.
 _NODE_OF_DIMENSION: Final = {"amount per volume": "mmol/L", "equivalents per volume": "meq/L"}
 # A mole of alkalinity is a mole of H+ to one laboratory and a mole of CaCO3 to the next: a factor of two.
 _MOLE_IS_AMBIGUOUS: Final = frozenset({"Alkalinity, total"})
-
-
-@dataclass(frozen=True, slots=True)
-class UnitMatch:
-    """What a written unit means.
-
-    Attributes
-    ----------
-    unit
-        Canonical spelling; ``None`` when the unit is unknown or ambiguous.
-    factor, offset
-        Value in ``base_unit`` = value x ``factor`` + ``offset``; zero when there is no unit.
-    dimension
-        Quantities of one dimension may be converted into each other; empty when there is no unit.
-    implied_basis
-        Basis that the unit itself states, as in ``mg/L as N``.
-    problem
-        Why the unit cannot be used, in plain words; empty when it can.
-    """
-
-    written: str
-    unit: str | None
-    factor: Fraction = Fraction(0)
-    offset: Fraction = Fraction(0)
-    base_unit: str = ""
-    dimension: str = ""
-    implied_basis: str = ""
-    problem: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,18 +55,13 @@ class LinearConversion:
         return value * self.factor + self.offset
 
 
-def fold_blanks(text: str) -> str:
-    """Text without blanks at its ends, inner blanks folded to one, and one sign for micro."""
-    return " ".join(text.replace("\u03bc", "\u00b5").split())
-
-
 class UnitTable:
     """Every unit and basis that is known, and the conversions between them.
 
     Parameters
     ----------
     spellings
-        Written units (``pipeline/reference/units.csv``).
+        Written units (``pipeline/reference/units.csv``), or what :class:`WrittenUnits` made of them.
     factors
         Factors between bases and equivalent weights (``basis.csv``).
     analytes
@@ -99,57 +69,26 @@ class UnitTable:
     """
 
     def __init__(
-        self, spellings: Iterable[UnitSpelling], factors: Iterable[BasisFactor], analytes: Iterable[Analyte]
+        self,
+        spellings: WrittenUnits | Iterable[UnitSpelling],
+        factors: Iterable[BasisFactor],
+        analytes: Iterable[Analyte],
     ) -> None:
         self._analytes = {analyte.analyte: analyte for analyte in analytes}
-        self._exact: dict[tuple[str, str], UnitMatch] = {}
-        self._without_case: dict[tuple[str, str], set[UnitMatch]] = defaultdict(set)
-        for row in spellings:
-            self._add_spelling(row)
+        self._written = spellings if isinstance(spellings, WrittenUnits) else WrittenUnits(spellings)
         rows = tuple(factors)
         self._networks = _basis_networks(rows, self._analytes)
-        self._bases = _known_bases(rows, self._analytes, self._exact.values())
+        self._bases = _known_bases(rows, self._analytes, self._written.implied_bases)
         self._conversions: dict[tuple[str, str, str, str, str], LinearConversion] = {}
-
-    def _add_spelling(self, row: UnitSpelling) -> None:
-        key = fold_blanks(row.as_written)
-        match = _match_of(row, key)
-        self._exact[key, row.matrix] = match
-        self._without_case[key.casefold(), row.matrix].add(match)
 
     @property
     def spellings(self) -> tuple[str, ...]:
         """Every written unit that is known and not ambiguous."""
-        return tuple(dict.fromkeys(key for (key, _), match in self._exact.items() if match.unit is not None))
+        return self._written.spellings
 
     def resolve(self, text: str, matrix: str = "water") -> UnitMatch:
-        """Find what a written unit means.
-
-        The text is compared after trimming and folding inner blanks, first as it is and then without regard to case.
-        Spellings that only case tells apart (``mm`` and ``mM``) are found as written only.
-
-        Parameters
-        ----------
-        text
-            The unit as the file has it.
-        matrix
-            ``water``, ``gas`` or ``solid``: ppm is mg/L in water and is held in the others.
-        """
-        key = fold_blanks(text)
-        if not key:
-            return _nothing_found(text, "The unit is missing: the cell is empty.")
-        for place in (matrix, "any"):
-            if (match := self._exact.get((key, place))) is not None:
-                return match
-        for place in (matrix, "any"):
-            found = self._without_case.get((key.casefold(), place), set())
-            meanings = {(match.unit, match.implied_basis) for match in found}
-            if len(meanings) == 1:
-                return min(found, key=lambda match: match.written)
-            if meanings:
-                spellings = " or ".join(sorted(match.written for match in found))
-                return _nothing_found(text, f"The unit {key!r} could be {spellings}: upper and lower case decide.")
-        return _nothing_found(text, f"The unit {key!r} is not known.")
+        """What a written unit means; see :meth:`WrittenUnits.resolve`."""
+        return self._written.resolve(text, matrix)
 
     def resolve_basis(self, text: str) -> str | None:
         """Canonical spelling of a written basis (``NO3``, ``as no3`` give ``as NO3``); ``None`` when it is not known.
@@ -263,24 +202,6 @@ class UnitTable:
         raise ConversionError(f"There is no factor for {analyte or 'this analyte'} from {start} to {end}.")
 
 
-def _match_of(row: UnitSpelling, key: str) -> UnitMatch:
-    if row.ambiguous or row.factor is None or row.offset is None:
-        return _nothing_found(key, f"The unit {key!r} is ambiguous: {row.note}.")
-    return UnitMatch(
-        written=key,
-        unit=row.canonical_unit,
-        factor=row.factor,
-        offset=row.offset,
-        base_unit=row.base_unit,
-        dimension=row.dimension,
-        implied_basis=row.implied_basis,
-    )
-
-
-def _nothing_found(text: str, problem: str) -> UnitMatch:
-    return UnitMatch(written=text, unit=None, problem=problem)
-
-
 def _only_basis(network: dict[str, dict[str, Fraction]]) -> str:
     bases = [node for node in network if node.startswith("as ")]
     return bases[0] if len(bases) == 1 else ""
@@ -306,10 +227,9 @@ def _basis_networks(
 
 
 def _known_bases(
-    factors: tuple[BasisFactor, ...], analytes: dict[str, Analyte], units: Iterable[UnitMatch]
+    factors: tuple[BasisFactor, ...], analytes: dict[str, Analyte], implied: frozenset[str]
 ) -> dict[str, str]:
     """Every basis by its text without ``as`` and without case."""
     bases = {basis for row in factors for basis in (row.from_basis, row.to_basis)}
     bases |= {basis for analyte in analytes.values() for basis in (analyte.default_basis, analyte.canonical_basis)}
-    bases |= {unit.implied_basis for unit in units}
-    return {basis.removeprefix("as ").casefold(): basis for basis in sorted(bases) if basis.startswith("as ")}
+    return {basis.removeprefix("as ").casefold(): basis for basis in sorted(bases | implied) if basis.startswith("as ")}

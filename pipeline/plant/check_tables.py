@@ -11,7 +11,10 @@ from pipeline.plant import fixed_lists
 from pipeline.plant.checking import CheckedTable
 from pipeline.plant.faults import Faults, one_of
 from pipeline.plant.monitoring import overlapping_rows
-from pipeline.plant.names import folded, valid_cas_number
+from pipeline.plant.names import compared, valid_cas_number
+from pipeline.plant.settings import FILE as SETTINGS_FILE
+from pipeline.plant.settings import Settings
+from pipeline.plant.shipped_names import folded
 from pipeline.plant.table_reader import Placed
 from pipeline.plant.tables import (
     Alias,
@@ -125,11 +128,11 @@ def _check_implied(table: CheckedTable[Alias], placed: Placed[Alias], units: Uni
 
 
 def _check_contradictions(table: CheckedTable[Alias]) -> None:
-    by_name: dict[tuple[str, str, str, str], list[Placed[Alias]]] = defaultdict(list)
+    by_name: dict[tuple[AliasMeaning, str, str, str], list[Placed[Alias]]] = defaultdict(list)
     for placed in table:
         alias = placed.row
         kind = AliasMeaning.ANALYTE if alias.kind is AliasMeaning.SET_ASIDE else alias.kind
-        by_name[kind, folded(alias.sender), folded(alias.as_written), alias.when].append(placed)
+        by_name[kind, folded(alias.sender), compared(kind, alias.as_written), alias.when].append(placed)
     for rows in by_name.values():
         for first, second in combinations(rows, 2):
             starts = max(first.row.effective_from or date.min, second.row.effective_from or date.min)
@@ -189,18 +192,17 @@ def check_sample_log(table: CheckedTable[SampleLogEntry], sample_points: Mapping
             table.fault(placed.line, "confirmation_of", problem, "Write the first sample, the one that is confirmed.")
 
 
-def check_display_units(
-    display_units: Mapping[str, str], analytes: Mapping[str, Analyte], units: UnitTable, faults: Faults
-) -> None:
+def check_display_units(settings: Settings, analytes: Mapping[str, Analyte], units: UnitTable, faults: Faults) -> None:
     """Every analyte shown in a unit of the plant's choice exists, and converts to that unit."""
-    for name, unit in display_units.items():
+    for name, unit in settings.display_units.items():
         if (analyte := analytes.get(name)) is None:
-            faults.add(f"the analyte {name!r} does not exist.", one_of(analytes, name), file="plant.toml", column=name)
-            continue
-        basis = analyte.canonical_basis
-        try:
-            units.conversion(name, analyte.canonical_unit, basis, unit, basis)
-        except ConversionError as error:
-            faults.add(
-                str(error), f"Write a unit that converts from {analyte.canonical_unit}.", file="plant.toml", column=name
-            )
+            problem, remedy = f"the analyte {name!r} does not exist.", one_of(analytes, name)
+        else:
+            basis = analyte.canonical_basis
+            try:
+                units.conversion(name, analyte.canonical_unit, basis, unit, basis)
+            except ConversionError as error:
+                problem, remedy = str(error), f"Write a unit that converts from {analyte.canonical_unit}."
+            else:
+                continue
+        faults.add(problem, remedy, file=SETTINGS_FILE, line=settings.line_of(name), column=name)

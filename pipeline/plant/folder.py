@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Mapping
 from difflib import get_close_matches
+from functools import cache
 from pathlib import Path
 from typing import Final, TypeVar
 
@@ -24,7 +25,8 @@ from pipeline.plant.names import Names
 from pipeline.plant.plant import Plant, version_of
 from pipeline.plant.settings import FILE as SETTINGS_FILE
 from pipeline.plant.settings import Settings, read_settings
-from pipeline.plant.table_reader import read_table
+from pipeline.plant.shipped_names import ShippedNames
+from pipeline.plant.table_reader import Placed, read_table
 from pipeline.plant.tables import (
     Alias,
     Analyte,
@@ -37,6 +39,7 @@ from pipeline.plant.tables import (
     SamplePoint,
 )
 from pipeline.units import UnitTable
+from pipeline.written_units import WrittenUnits
 
 RowType = TypeVar("RowType", bound=Row)
 
@@ -107,6 +110,16 @@ def _check_files(contents: Mapping[str, bytes], faults: Faults) -> None:
             faults.add("no table has this name.", f"Did you mean {near[0]!r}? Rename the file.", file=file)
 
 
+@cache
+def _shipped_units() -> WrittenUnits:
+    return WrittenUnits(reference.unit_spellings())
+
+
+@cache
+def _shipped_names() -> ShippedNames:
+    return ShippedNames(reference.shipped_aliases())
+
+
 class _Tables:
     """Reads the tables of one folder, each into rows that remember their lines."""
 
@@ -142,10 +155,12 @@ def _read_tables(folder: Path, contents: Mapping[str, bytes], settings: Settings
     analytes = {row.analyte: row for row in analyte_rows}
     sample_points = {row.sample_point: row for row in point_table.rows}
     laboratories = {row.laboratory: row for row in laboratory_table.rows}
-    units = UnitTable(reference.unit_spellings(), reference.basis_factors(), analyte_rows)
+    units = UnitTable(_shipped_units(), reference.basis_factors(), analyte_rows)
 
     check_analytes(analyte_table, units)
     check_limits(limit_table, analytes, units)
+    if "analytes.csv" in contents and "limits.csv" not in contents:
+        _check_shipped_limits(limits, analytes, units, faults)
     check_holding_times(time_table, analytes)
     if "sample_points.csv" in contents:
         check_sample_points(point_table)
@@ -153,7 +168,7 @@ def _read_tables(folder: Path, contents: Mapping[str, bytes], settings: Settings
     check_aliases(alias_table, analytes=analytes, sample_points=sample_points, laboratories=laboratories, units=units)
     check_monitoring_plan(plan_table, analytes=analytes, sample_points=sample_points, laboratories=laboratories)
     check_sample_log(log_table, sample_points)
-    check_display_units(settings.display_units, analytes, units, faults)
+    check_display_units(settings, analytes, units, faults)
     return Plant(
         folder=folder,
         name=settings.name,
@@ -162,6 +177,7 @@ def _read_tables(folder: Path, contents: Mapping[str, bytes], settings: Settings
         jurisdictions=settings.jurisdictions,
         holding_time_policy=settings.holding_time_policy,
         display_units=settings.display_units,
+        demonstration_date=settings.demonstration_date,
         sample_points=sample_points,
         analytes=analytes,
         analyte_groups=reference.analyte_groups(),
@@ -174,7 +190,7 @@ def _read_tables(folder: Path, contents: Mapping[str, bytes], settings: Settings
         units=units,
         names=Names(
             aliases=alias_table.rows,
-            shipped=reference.shipped_aliases(),
+            shipped=_shipped_names(),
             analytes=analytes,
             sample_points=sample_points,
             laboratories=laboratories,
@@ -183,3 +199,16 @@ def _read_tables(folder: Path, contents: Mapping[str, bytes], settings: Settings
         contents=contents,
         version=version_of(contents),
     )
+
+
+def _check_shipped_limits(
+    limits: tuple[Limit, ...], analytes: Mapping[str, Analyte], units: UnitTable, faults: Faults
+) -> None:
+    """A plant's own analytes have to carry the shipped limits, as long as it has none of its own."""
+    misfits = Faults()
+    placed = [Placed(line, limit) for line, limit in enumerate(limits, start=2)]
+    check_limits(CheckedTable("the shipped limits.csv", placed, misfits), analytes, units)
+    if misfits.found:
+        problem = f"{len(misfits.found)} cells of the shipped limits do not fit it, the first: {misfits.found[0]}"
+        remedy = "Start from the shipped analytes.csv, or put a limits.csv of your own into the folder."
+        faults.add(problem, remedy, file="analytes.csv")

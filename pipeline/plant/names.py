@@ -11,14 +11,13 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from difflib import get_close_matches
+from functools import cached_property
 from typing import Final, TypeVar
 
 from pipeline.plant.fixed_lists import BASIS_IN_NAME
+from pipeline.plant.shipped_names import ANY_SENDER, STOP_LIST, ShippedNames, folded
 from pipeline.plant.tables import Alias, AliasMeaning, Analyte, Laboratory, SamplePoint, ShippedAlias
 from pipeline.units import UnitMatch, UnitTable, fold_blanks
-
-_STOP_LIST: Final = "do not resolve"
-_ANY_SENDER: Final = "any sender"
 
 _FRACTION_WORDS: Final = {
     "total": "total",
@@ -73,9 +72,9 @@ class AnalyteMatch:
     found_in: str = ""
 
 
-def folded(text: str) -> str:
-    """Name as it is compared: trimmed, inner blanks folded, without case."""
-    return fold_blanks(text).casefold()
+def compared(kind: AliasMeaning, text: str) -> str:
+    """Name of a kind as it is compared: units keep their case, which tells millimeters from millimoles."""
+    return fold_blanks(text) if kind is AliasMeaning.UNIT else folded(text)
 
 
 def fraction_words(text: str) -> str:
@@ -132,7 +131,7 @@ class Names:
         self,
         *,
         aliases: Iterable[Alias],
-        shipped: Iterable[ShippedAlias],
+        shipped: ShippedNames,
         analytes: Mapping[str, Analyte],
         sample_points: Mapping[str, SamplePoint],
         laboratories: Mapping[str, Laboratory],
@@ -143,28 +142,27 @@ class Names:
         self._own: dict[tuple[AliasMeaning, str, str], list[Alias]] = defaultdict(list)
         for alias in aliases:
             kind = AliasMeaning.ANALYTE if alias.kind is AliasMeaning.SET_ASIDE else alias.kind
-            self._own[kind, folded(alias.sender), folded(alias.as_written)].append(alias)
-        self._shipped: dict[tuple[str, str], list[ShippedAlias]] = defaultdict(list)
-        for name in shipped:
-            self._shipped[folded(name.scope), folded(name.as_written)].append(name)
+            self._own[kind, folded(alias.sender), compared(kind, alias.as_written)].append(alias)
+        self._shipped = shipped
         self._analyte_names = {folded(name): name for name in analytes}
         self._points = _spellings((point.sample_point, point.name) for point in sample_points.values())
         self._laboratories = _spellings(
             (laboratory.laboratory, laboratory.name) for laboratory in laboratories.values()
         )
-        self._analyte_of_spelling = self._resolvable_spellings()
         self._suggested: dict[str, list[str]] = {}
 
-    def _resolvable_spellings(self) -> dict[str, str]:
+    @cached_property
+    def _analyte_of_spelling(self) -> dict[str, str]:
         """Canonical name by each spelling that may be suggested, widest list first so that narrower ones win."""
-        spellings = {
-            text: rows[0].means
-            for (scope, text), rows in self._shipped.items()
-            if scope == _ANY_SENDER and rows[0].means
-        }
-        spellings |= self._analyte_names
+        wide = self._shipped.for_any_sender.items()
+        spellings = {text: means for text, means in wide if means in self._analytes} | self._analyte_names
         own = ((text, rows[0].means) for (kind, _, text), rows in self._own.items() if kind is AliasMeaning.ANALYTE)
         return spellings | {text: means for text, means in own if means in self._analytes}
+
+    @property
+    def scopes(self) -> frozenset[str]:
+        """Scopes of shipped names that a layout may state."""
+        return self._shipped.scopes
 
     def analyte(
         self,
@@ -227,19 +225,16 @@ class Names:
 
         A stopped name passes where a condition is met: ``Organic carbon`` alone is stopped, filtered it is dissolved.
         """
-        in_scope, stopped, wide = (
-            self._shipped.get((folded(place), folded(text)), []) if place else []
-            for place in (scope, _STOP_LIST, _ANY_SENDER)
-        )
+        in_scope, stopped, wide = (self._shipped.rows(place, text) for place in (scope, STOP_LIST, ANY_SENDER))
         row = _fitting(in_scope, fraction, dimension)
         if row is not None:
             return self._resolved(text, row, scope)
         row = _fitting(wide, fraction, dimension)
         if row is not None and (row.when or not stopped):
-            return self._resolved(text, row, _ANY_SENDER)
+            return self._resolved(text, row, ANY_SENDER)
         if stopped:
             problem = f"The name {fold_blanks(text)!r} does not say which analyte it is: {stopped[0].note}."
-            return AnalyteMatch(text, None, problem=problem, found_in=_STOP_LIST)
+            return AnalyteMatch(text, None, problem=problem, found_in=STOP_LIST)
         return self._undecided(text, in_scope or wide) if in_scope or wide else None
 
     def _resolved(self, text: str, row: Alias | ShippedAlias, found_in: str) -> AnalyteMatch:
@@ -267,9 +262,9 @@ class Names:
         return self._named(text, AliasMeaning.LABORATORY, sender, self._laboratories)
 
     def unit(self, text: str, sender: str = "", matrix: str = "water") -> UnitMatch:
-        """Unit that a written one means: by the sender's aliases, the plant's, then the table of units."""
+        """Unit that a written one means: by the sender's aliases, the plant's (with their case), then the table."""
         for owner in dict.fromkeys((folded(sender), "")):
-            rows = self._own.get((AliasMeaning.UNIT, owner, folded(text)))
+            rows = self._own.get((AliasMeaning.UNIT, owner, compared(AliasMeaning.UNIT, text)))
             if rows:
                 match = self._units.resolve(rows[0].means, matrix)
                 return replace(match, written=text, implied_basis=rows[0].implied_basis or match.implied_basis)

@@ -50,6 +50,8 @@ class Plant:
         Share of a limit from which a value shows as near the limit, for example 4/5.
     jurisdictions
         Whose limits are judged; limits of the permit and of the plant itself always are.
+    demonstration_date
+        The day that stands for today in a plant of invented data, which ends then; ``None`` in a real one.
     limits
         In the order of the table.
     sample_log
@@ -65,6 +67,7 @@ class Plant:
     jurisdictions: tuple[str, ...]
     holding_time_policy: HoldingTimePolicy
     display_units: Mapping[str, str]
+    demonstration_date: date | None
     sample_points: Mapping[str, SamplePoint]
     analytes: Mapping[str, Analyte]
     analyte_groups: tuple[AnalyteGroupMember, ...]

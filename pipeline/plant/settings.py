@@ -4,6 +4,7 @@ import re
 import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from datetime import date, datetime
 from decimal import Decimal, InvalidOperation
 from fractions import Fraction
 from typing import Final
@@ -22,6 +23,7 @@ KEYS: Final = (
     "holding_time_days",
     "holding_time_months",
     "display_units",
+    "demonstration_date",
 )
 _DAYS: Final = ("exact", "calendar")
 _MONTHS: Final = ("calendar", "180 days")
@@ -37,20 +39,29 @@ class Settings:
     jurisdictions: tuple[str, ...]
     holding_time_policy: HoldingTimePolicy
     display_units: Mapping[str, str] = field(default_factory=dict)
+    demonstration_date: date | None = None
+    text: str = field(default="", repr=False)
+
+    def line_of(self, key: str) -> int | None:
+        """Line on which a key of the file stands, from 1; ``None`` when it does not."""
+        return _line_of(self.text, key)
+
+
+def _line_of(text: str, key: str) -> int | None:
+    written = re.compile(rf"\s*\[?\s*[\"']?{re.escape(key)}[\"']?\s*[\]=]")
+    return next((number for number, line in enumerate(text.splitlines(), start=1) if written.match(line)), None)
 
 
 class _Reader:
     """One key at a time, each fault with the line on which its key stands."""
 
     def __init__(self, text: str, values: Mapping[str, object], faults: Faults) -> None:
-        self._lines = text.splitlines()
+        self._text = text
         self._values = values
         self._faults = faults
 
     def fault(self, key: str, problem: str, remedy: str) -> None:
-        written = re.compile(rf"\s*\[?\s*[\"']?{re.escape(key)}[\"']?\s*[\]=]")
-        line = next((number for number, row in enumerate(self._lines, start=1) if written.match(row)), None)
-        self._faults.add(problem, remedy, file=FILE, line=line, column=key)
+        self._faults.add(problem, remedy, file=FILE, line=_line_of(self._text, key), column=key)
 
     def text(self, key: str, default: str, remedy: str) -> str:
         value = self._values.get(key, default)
@@ -98,6 +109,14 @@ class _Reader:
         self.fault("jurisdictions", "jurisdictions is not a list of names.", remedy)
         return ()
 
+    def demonstration_date(self) -> date | None:
+        value = self._values.get("demonstration_date")
+        if value is None or (isinstance(value, date) and not isinstance(value, datetime)):
+            return value
+        remedy = "Write a date without quotation marks, for example demonstration_date = 2026-10-31, or leave it out."
+        self.fault("demonstration_date", f"demonstration_date cannot be {value!r}.", remedy)
+        return None
+
     def display_units(self) -> dict[str, str]:
         value = self._values.get("display_units", {})
         if isinstance(value, dict) and all(isinstance(unit, str) for unit in value.values()):
@@ -125,6 +144,8 @@ def read_settings(content: bytes, faults: Faults) -> Settings:
             days=reader.choice("holding_time_days", _DAYS), months=reader.choice("holding_time_months", _MONTHS)
         ),
         display_units=reader.display_units(),
+        demonstration_date=reader.demonstration_date(),
+        text=text,
     )
 
 

@@ -83,16 +83,19 @@ SPOILED = [
             3, "jurisdictions", "not a list", "[\"United States\"]"),
     Spoiled("unknown policy", "plant.toml", SETTINGS + 'holding_time_days = "about"\n', 3,
             "holding_time_days", "about", "exact"),
-    Spoiled("display unit", "plant.toml", SETTINGS + '[display_units]\nLead = "NTU"\n', None, "Lead",
+    Spoiled("display unit", "plant.toml", SETTINGS + '[display_units]\nLead = "NTU"\n', 4, "Lead",
             "cannot be converted", "ug/L"),
-    Spoiled("display of nothing", "plant.toml", SETTINGS + '[display_units]\nLaed = "ug/L"\n', None,
+    Spoiled("display of nothing", "plant.toml", SETTINGS + '[display_units]\nLaed = "ug/L"\n', 4,
             "Laed", "does not exist", "Lead"),
+    Spoiled("demonstration on a text", "plant.toml", SETTINGS + 'demonstration_date = "2026-10-31"\n', 3,
+            "demonstration_date", "cannot be", "without quotation marks"),
     # sample_points.csv
     Spoiled("unknown place", "sample_points.csv", POINTS + "FIN,F,finished water,yes\n", 2, "place", "not possible",
             "finished water entry point"),
     Spoiled("point twice", "sample_points.csv", POINTS + FIN + "fin,Other,other,no\n", 3, "sample_point", "line 2",
             "name of its own"),
     Spoiled("name is a point", "sample_points.csv", POINTS + FIN + "OTH,FIN,other,no\n", 3, "name", "line 2", "own"),
+    Spoiled("no sample point", "sample_points.csv", POINTS, 1, "sample_point", "no sample point", "entry point"),
     Spoiled("neither yes nor no", "sample_points.csv", POINTS + "FIN,F,other,true\n", 2, "disinfected",
             "neither yes nor no", "yes or no"),
     Spoiled("disinfected not said", "sample_points.csv", POINTS + "FIN,F,other,\n", 2, "disinfected", "neither",
@@ -238,6 +241,16 @@ def test_all_faults_of_a_folder_are_reported_at_once(write_folder: Callable[...,
         ("limits.csv", "applies_at"),
         ("sample_log.csv", "collected"),
     }
+
+
+def test_own_analytes_have_to_carry_the_shipped_limits(write_folder: Callable[..., Path]) -> None:
+    folder = write_folder(**{"analytes.csv": ANALYTES + "Lead,,ug/L,no,,,,\n", "limits.csv": None})
+    with pytest.raises(PlantFolderError) as caught:
+        read_plant(folder)
+    faults = [fault for fault in caught.value.problems if "shipped limits" in fault.problem]
+    assert [(fault.place.file, "limits.csv of your own" in fault.remedy) for fault in faults] == [
+        ("analytes.csv", True)
+    ]
 
 
 def test_the_line_is_the_physical_one_when_a_cell_holds_a_line_break(write_folder: Callable[..., Path]) -> None:

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from pipeline.plant.folder import read_plant
 from pipeline.plant.names import Names, fraction_words, valid_cas_number
 from pipeline.plant.plant import Plant
+from pipeline.plant.shipped_names import ShippedNames
 from pipeline.plant.tables import ShippedAlias
 from pipeline.reference import basis_factors, shipped_aliases, shipped_analytes, unit_spellings
 from pipeline.units import UnitTable
@@ -18,7 +19,7 @@ from pipeline.units import UnitTable
 ANALYTES = {row.analyte: row for row in shipped_analytes()}
 SHIPPED = Names(
     aliases=(),
-    shipped=shipped_aliases(),
+    shipped=ShippedNames(shipped_aliases()),
     analytes=ANALYTES,
     sample_points={},
     laboratories={},
@@ -107,9 +108,11 @@ def test_a_scope_is_asked_only_by_the_layout_that_names_it() -> None:
 def test_a_scope_resolves_what_the_stop_list_holds() -> None:
     names = Names(
         aliases=(),
-        shipped=(
-            ShippedAlias(scope="do not resolve", as_written="Cl", note="chloride or chlorine"),
-            ShippedAlias(scope="our analyzer", as_written="Cl", means="Chlorine dioxide"),
+        shipped=ShippedNames(
+            [
+                ShippedAlias(scope="do not resolve", as_written="Cl", note="chloride or chlorine"),
+                ShippedAlias(scope="our analyzer", as_written="Cl", means="Chlorine dioxide"),
+            ]
         ),
         analytes=ANALYTES,
         sample_points={},
@@ -176,8 +179,18 @@ def test_points_laboratories_and_units_have_aliases_too(write_folder: Write) -> 
     assert names.point("tap 7", "Lab A") == "FIN"
     assert names.point("tap 7", "Lab B") is None
     assert names.laboratory("ol") == "LAB"
-    assert names.unit("PPT", "Lab A").unit == "ng/L"
+    assert names.unit(" ppt ", "Lab A").unit == "ng/L"
     assert names.unit("ppt", "Lab B").unit is None
+
+
+def test_the_alias_of_a_unit_keeps_its_case(write_folder: Write) -> None:
+    names = with_aliases(write_folder, "Lab A,Mm,unit,mmol/L,,,,,,")
+    assert names.unit("Mm", "Lab A").unit == "mmol/L"
+    assert names.unit("mm", "Lab A").unit == "mm"
+
+
+def test_the_scopes_that_a_layout_may_state_are_known() -> None:
+    assert SHIPPED.scopes == {"USGS NWIS", "USGS NWIS parameter code"}
 
 
 def test_points_and_laboratories_are_known_by_identifier_and_by_name(plant: Plant) -> None:

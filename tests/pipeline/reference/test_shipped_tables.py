@@ -11,7 +11,8 @@ import pytest
 from pipeline import reference
 from pipeline.errors import ConversionError
 from pipeline.plant.fixed_lists import OWN_UNIT_STATISTICS
-from pipeline.plant.names import folded, valid_cas_number
+from pipeline.plant.names import valid_cas_number
+from pipeline.plant.shipped_names import folded
 from pipeline.plant.tables import Analyte, HoldingTime, Limit
 from pipeline.units import UnitTable
 
