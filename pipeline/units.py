@@ -86,6 +86,11 @@ class UnitTable:
         """Every written unit that is known and not ambiguous."""
         return self._written.spellings
 
+    @property
+    def dimensions(self) -> tuple[str, ...]:
+        """Every dimension that a unit can have."""
+        return self._written.dimensions
+
     def resolve(self, text: str, matrix: str = "water") -> UnitMatch:
         """What a written unit means; see :meth:`WrittenUnits.resolve`."""
         return self._written.resolve(text, matrix)

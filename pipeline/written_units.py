@@ -58,6 +58,11 @@ class WrittenUnits:
         return tuple(dict.fromkeys(key for (key, _), match in self._exact.items() if match.unit is not None))
 
     @property
+    def dimensions(self) -> tuple[str, ...]:
+        """Every dimension that a unit can have."""
+        return tuple(sorted({match.dimension for match in self._exact.values() if match.dimension}))
+
+    @property
     def implied_bases(self) -> frozenset[str]:
         """Every basis that a unit states by itself."""
         return frozenset(match.implied_basis for match in self._exact.values() if match.implied_basis)

@@ -3,6 +3,7 @@
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Mapping
 from datetime import date
+from difflib import get_close_matches
 from itertools import combinations
 from typing import TypeVar
 
@@ -22,6 +23,7 @@ from pipeline.plant.tables import (
     Analyte,
     HoldingTime,
     Laboratory,
+    Limit,
     MonitoringPlanRow,
     Row,
     SampleLogEntry,
@@ -80,9 +82,21 @@ def check_analytes(table: CheckedTable[Analyte], units: UnitTable) -> None:
         if low is not None and high is not None and high < low:
             problem = f"the highest possible value {high} is below the lowest, {low}."
             table.fault(line, "plausible_high", problem, "Exchange the two, or correct one of them.")
+        bases = analyte.default_basis, analyte.canonical_basis
+        if all(bases) and not _converts(analyte.analyte, *bases, units):
+            problem = f"there is no factor from {bases[0]} to {bases[1]}."
+            table.fault(line, "default_basis", problem, "Write two bases of the same substance, or the same one twice.")
         if analyte.basis_required and not analyte.canonical_basis:
             problem = "a basis is required, and none is given in which the numbers are compared."
             table.fault(line, "canonical_basis", problem, "Write the basis, for example as N.")
+
+
+def _converts(analyte: str, from_basis: str, to_basis: str, units: UnitTable) -> bool:
+    try:
+        units.conversion(analyte, "mg/L", from_basis, "mg/L", to_basis)
+    except ConversionError:
+        return False
+    return True
 
 
 def check_aliases(
@@ -125,6 +139,14 @@ def _check_implied(table: CheckedTable[Alias], placed: Placed[Alias], units: Uni
     if alias.implied_fraction not in fixed_lists.FRACTIONS:
         remedy = one_of(fixed_lists.FRACTIONS[1:], alias.implied_fraction)
         table.fault(placed.line, "implied_fraction", f"{alias.implied_fraction!r} is not a fraction.", remedy)
+    conditions = [f"fraction={fraction}" for fraction in ("dissolved", "total")]
+    conditions += [f"dimension={dimension}" for dimension in units.dimensions]
+    if alias.when and alias.when not in conditions:
+        problem = f"the condition {alias.when!r} can never be met."
+        table.fault(placed.line, "when", problem, one_of(conditions, alias.when))
+    if alias.still_needs not in ("", fixed_lists.BASIS_IN_NAME):
+        problem = f"{alias.still_needs!r} is not possible here."
+        table.fault(placed.line, "still_needs", problem, f"Write {fixed_lists.BASIS_IN_NAME}, or leave it empty.")
 
 
 def _check_contradictions(table: CheckedTable[Alias]) -> None:
@@ -190,6 +212,25 @@ def check_sample_log(table: CheckedTable[SampleLogEntry], sample_points: Mapping
         if placed.row.confirmation_of == placed.row.sample:
             problem = "a sample cannot confirm itself."
             table.fault(placed.line, "confirmation_of", problem, "Write the first sample, the one that is confirmed.")
+
+
+def check_jurisdictions(table: CheckedTable[Limit], settings: Settings, shipped: Iterable[str], faults: Faults) -> None:
+    """No jurisdiction is misspelled: its limits would not be judged, and nobody would notice."""
+    in_use = {row.jurisdiction for row in table.rows}
+    known = sorted({*shipped, *fixed_lists.ALWAYS_JUDGED})
+    for name in settings.jurisdictions:
+        if name not in known and name not in in_use:
+            line = settings.line_of("jurisdictions")
+            problem, remedy = f"no limit has the jurisdiction {name!r}.", one_of(sorted({*known, *in_use}), name)
+            faults.add(problem, remedy, file=SETTINGS_FILE, line=line, column="jurisdictions")
+    chosen = {*known, *settings.jurisdictions}
+    by_fold = {folded(name): name for name in chosen}
+    for placed in table:
+        written = placed.row.jurisdiction
+        near = get_close_matches(folded(written), by_fold, n=1, cutoff=0.8)
+        if written not in chosen and near:
+            problem = f"{written!r} is not quite the name of a jurisdiction."
+            table.fault(placed.line, "jurisdiction", problem, f"Did you mean {by_fold[near[0]]!r}?")
 
 
 def check_display_units(settings: Settings, analytes: Mapping[str, Analyte], units: UnitTable, faults: Faults) -> None:

@@ -39,6 +39,9 @@ PLACES: Final = (
 )
 """What kind of place a sample point is."""
 
+ALWAYS_JUDGED: Final = ("permit", "plant")
+"""Jurisdictions that a plant never has to choose: its permit, and itself."""
+
 LIMIT_KINDS: Final = (
     "primary",
     "secondary",
@@ -104,7 +107,6 @@ OWN_UNIT_STATISTICS: Final = frozenset(
         "consecutive months share",
         "descriptive",
         "e coli conditions",
-        "information only",
     }
 )
 """Statistics whose limit is a share, a count or a word, and not in a unit of the analyte."""

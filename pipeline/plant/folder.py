@@ -14,6 +14,7 @@ from pipeline.plant.check_tables import (
     check_analytes,
     check_display_units,
     check_holding_times,
+    check_jurisdictions,
     check_laboratories,
     check_monitoring_plan,
     check_sample_log,
@@ -169,6 +170,7 @@ def _read_tables(folder: Path, contents: Mapping[str, bytes], settings: Settings
     check_monitoring_plan(plan_table, analytes=analytes, sample_points=sample_points, laboratories=laboratories)
     check_sample_log(log_table, sample_points)
     check_display_units(settings, analytes, units, faults)
+    check_jurisdictions(limit_table, settings, (row.jurisdiction for row in reference.shipped_limits()), faults)
     return Plant(
         folder=folder,
         name=settings.name,

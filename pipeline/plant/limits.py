@@ -10,12 +10,9 @@ from fractions import Fraction
 from typing import Final
 
 from pipeline.errors import ConversionError
-from pipeline.plant.fixed_lists import ENTRY_POINT, SOURCE, SOURCE_OR_ENTRY_POINT
+from pipeline.plant.fixed_lists import ALWAYS_JUDGED, ENTRY_POINT, SOURCE, SOURCE_OR_ENTRY_POINT
 from pipeline.plant.plant import Plant
 from pipeline.plant.tables import Limit, LimitStatus
-
-ALWAYS_JUDGED: Final = ("permit", "plant")
-"""Jurisdictions that a plant never has to choose: its permit, and itself."""
 
 _LAW: Final = frozenset({LimitStatus.IN_FORCE, LimitStatus.NOT_YET, LimitStatus.RESCISSION_PROPOSED})
 _STORED_DECIMALS: Final = 15

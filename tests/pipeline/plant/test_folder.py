@@ -121,6 +121,10 @@ def test_the_version_covers_the_shipped_tables_in_use(write_folder: Write) -> No
     assert version_of(files) != version_of(files | {"shipped/units.csv": b""})
 
 
+def test_the_version_does_not_depend_on_the_order_of_the_files() -> None:
+    assert version_of({"a": b"1", "b": b"2"}) == version_of({"b": b"2", "a": b"1"})
+
+
 def test_the_version_tells_two_files_from_one_that_holds_both() -> None:
     assert version_of({"a": b"1", "b": b"2"}) != version_of({"a": b"1b2"})
 

@@ -19,6 +19,8 @@ SETTINGS = 'name = "A"\ntime_zone = "UTC"\n'
 PLAN = "sample_point,analyte,frequency,status,effective_from,effective_to,laboratory\n"
 LOG = "sample,sample_point,collected,purpose,confirmation_of\n"
 ALIASES = "sender,as_written,kind,means,implied_basis,implied_fraction,effective_from,effective_to\n"
+CONDITIONS = "as_written,kind,means,when,still_needs\n"
+BASES = "analyte,canonical_unit,default_basis,canonical_basis\n"
 ANALYTES = "analyte,cas_number,canonical_unit,basis_required,canonical_basis,value_kind,plausible_low,plausible_high\n"
 TIMES = "holding_time_id,programme,written_for,analytes,stage,max_value,max_unit\n"
 
@@ -81,6 +83,8 @@ SPOILED = [
             "near_limit_share", "80", "above 0 and up to 1"),
     Spoiled("jurisdictions not a list", "plant.toml", SETTINGS + 'jurisdictions = "United States"\n',
             3, "jurisdictions", "not a list", "[\"United States\"]"),
+    Spoiled("jurisdiction of no limit", "plant.toml", SETTINGS + 'jurisdictions = ["Untied States"]\n', 3,
+            "jurisdictions", "no limit", "'United States'"),
     Spoiled("unknown policy", "plant.toml", SETTINGS + 'holding_time_days = "about"\n', 3,
             "holding_time_days", "about", "exact"),
     Spoiled("display unit", "plant.toml", SETTINGS + '[display_units]\nLead = "NTU"\n', 4, "Lead",
@@ -101,6 +105,10 @@ SPOILED = [
     Spoiled("disinfected not said", "sample_points.csv", POINTS + "FIN,F,other,\n", 2, "disinfected", "neither",
             "yes or no"),
     # limits.csv
+    Spoiled("misspelled jurisdiction", "limits.csv", limit(jurisdiction="united states"), 2, "jurisdiction",
+            "not quite", "'United States'"),
+    Spoiled("unit of information", "limits.csv", limit(statistic="information only", unit="mg/furlong"), 2, "unit",
+            "not known", "ug/L"),
     Spoiled("limit twice", "limits.csv", limit() + limit().splitlines()[1] + "\n", 3, "limit_id", "line 2", "Keep one"),
     Spoiled("unknown statistic", "limits.csv", limit(statistic="average"), 2, "statistic", "average", "single value"),
     Spoiled("unknown status", "limits.csv", limit(status="valid"), 2, "status", "valid", "in force"),
@@ -157,7 +165,13 @@ SPOILED = [
             "dissolved"),
     Spoiled("name with two meanings", "aliases.csv", ALIASES + ",X,analyte,Lead,,,,\n,x ,analyte,Copper,,,,\n", 3,
             "as_written", "line 2", "dates"),
+    Spoiled("condition that is never met", "aliases.csv", CONDITIONS + "OC,analyte,Lead,fraction=disolved,\n", 2,
+            "when", "never be met", "fraction=dissolved"),
+    Spoiled("needs something else", "aliases.csv", CONDITIONS + "OC,analyte,Lead,,unit\n", 2, "still_needs", "'unit'",
+            "basis"),
     # analytes.csv
+    Spoiled("bases of two substances", "analytes.csv", BASES + "Lead,ug/L,as Pb,as N\n", 2, "default_basis",
+            "no factor", "same substance"),
     Spoiled("wrong CAS number", "analytes.csv", ANALYTES + "Lead,7439-92-2,ug/L,no,,,,\n", 2, "cas_number",
             "check digit", "spreadsheet"),
     Spoiled("analyte twice", "analytes.csv", ANALYTES + "Lead,,ug/L,no,,,,\nlead,,ug/L,no,,,,\n", 3, "analyte",
