@@ -100,7 +100,7 @@ FAULTS = (
     ),
     Fault(
         "2025-10", Point.PERMEATE_B, ("Bromide",),
-        Mark("more than fifteen decimals", "value", "held", "value_changes_when_stored",
+        Mark("more than fifteen decimals", "value", "held", "value_not_readable",
              "A spreadsheet's arithmetic; the stored number would not be the written one."),
         {"value": "0.0123456789012345678", "qualifier": ""},
     ),
@@ -135,27 +135,27 @@ FAULTS = (
     # What is readable but weak, and is flagged.
     Fault(
         "2026-01", Point.PERMEATE_A, ("Nitrate",),
-        Mark("late nitrate", "analyzed", "flagged", "holding_time_exceeded",
+        Mark("late nitrate", "analyzed", "flagged", "analyzed_late",
              "Undisinfected water: 48 hours (40 CFR 141.23(k)); analyzed after three days."),
         {"analyzed": "2026-01-16 11:40", "batch": "IC-260116"}, nth=1,
     ),
     Fault(
         "2026-04", Point.INFLUENT, _PFAS,
-        Mark("late extraction, method 533", "extracted", "flagged", "holding_time_exceeded",
+        Mark("late extraction, method 533", "extracted", "flagged", "extracted_late",
              "Extracted after 31 days; EPA method 533 allows 28."),
         {"extracted": "2026-05-15 10:20", "analyzed": "2026-05-19 21:05", "batch": "PF-260519",
          "reported": "2026-05-22"},
     ),
     Fault(
         "2025-07", Point.MEMBRANE_FILTRATE, _PFAS,
-        Mark("late extraction, method 537.1", "extracted", "flagged", "holding_time_exceeded",
+        Mark("late extraction, method 537.1", "extracted", "flagged", "extracted_late",
              "Extracted after 17 days: in time for method 533, too late for 537.1, which allows 14."),
         {"method": "EPA 537.1", "preservation": "Trizma 5 g/L, cool", "extracted": "2025-07-25 10:20",
          "analyzed": "2025-07-30 19:45", "batch": "PF-250730", "reported": "2025-08-02"},
     ),
     Fault(
         "2025-02", Point.FINISHED_WATER, ("Total coliform", "E. coli"),
-        Mark("late coliform", "analyzed", "flagged", "holding_time_exceeded",
+        Mark("late coliform", "analyzed", "flagged", "analyzed_late",
              "Incubated after 33 hours; 30 are allowed (40 CFR 141.852(a)). A late absent is not a negative."),
         {"analyzed": "2025-02-15 18:42", "batch": "MB-250215"}, nth=1,
     ),

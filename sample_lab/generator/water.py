@@ -223,7 +223,7 @@ def bromate_of_hypochlorite(day: date, temperature: float) -> float:
     Bromide in the salt becomes bromate in the cell. Since September 2025 the salt holds more of it; warm brine makes
     a little more. The reverse osmosis membranes stand before this dose and cannot help.
     """
-    salt = 0.85 if day < HYPOCHLORITE_SALT_CHANGED else 2.78
+    salt = 0.85 if day < HYPOCHLORITE_SALT_CHANGED else 2.95
     return salt * (1 + 0.018 * (temperature - 22))
 
 

@@ -6,7 +6,9 @@ from decimal import Decimal
 
 import pytest
 
-from sample_lab import planted_defects
+from pipeline.plant.folder import read_plant
+from pipeline.plant.plant import Plant
+from sample_lab import copy_plant_folder, planted_defects
 from sample_lab.generator.files import sample_files
 from sample_lab.records import Record, records_of
 
@@ -38,3 +40,11 @@ def numbers(sound_records: list[Record]) -> Callable[[str, str], dict[date, Deci
         }
 
     return of
+
+
+@pytest.fixture(scope="session")
+def sample_plant(tmp_path_factory: pytest.TempPathFactory) -> Plant:
+    """The sample plant as the product reads it."""
+    folder = tmp_path_factory.mktemp("plant")
+    copy_plant_folder(folder)
+    return read_plant(folder)
