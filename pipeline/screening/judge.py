@@ -17,7 +17,7 @@ from pipeline.screening.next_action import (
     complying_prompt,
     held_prompt,
     overdue_prompt,
-    undecided_prompt,
+    undecided,
 )
 from pipeline.screening.outcome import COMPLIES, beyond_outcome
 from pipeline.screening.rounding import LimitNumbers, share_of_limit
@@ -239,15 +239,18 @@ def _with_doubts(case: _Case, verdict: Verdict, samples: Sequence[SampleValue]) 
         reason = f"a sample has been overdue since {case.overdue.isoformat()} ({verdict.reason})"
         prompt = overdue_prompt(case.overdue)
         return replace(verdict, outcome=Outcome.CANNOT_DETERMINE, reason=reason, next_action=prompt)
-    return replace(verdict, next_action=verdict.next_action or _prompt(case, verdict, samples))
+    if verdict.outcome is Outcome.CANNOT_DETERMINE and verdict.comparison is Comparison.UNDECIDED:
+        cause, prompt = undecided(case.limit, samples)
+        return replace(verdict, reason=f"{verdict.reason}: {cause}", next_action=prompt)
+    return replace(verdict, next_action=verdict.next_action or _prompt(case, verdict))
 
 
-def _prompt(case: _Case, verdict: Verdict, samples: Sequence[SampleValue]) -> str:
+def _prompt(case: _Case, verdict: Verdict) -> str:
     outcome = verdict.outcome
     if outcome is beyond_outcome(case.limit):
         return beyond_prompt(case.limit)
     if outcome is Outcome.CANNOT_DETERMINE:
-        return undecided_prompt(case.limit, samples)
+        return "ask the laboratory"
     if outcome is Outcome.NO_DATA:
         return overdue_prompt(case.overdue) if case.overdue else "no sample yet"
     return "resample" if _newer_unusable(verdict) else complying_prompt(outcome)
@@ -281,7 +284,9 @@ def _with_trigger(case: _Case, verdict: Verdict, answer: _Answer) -> Verdict:
 def _by_effective_date(verdict: Verdict) -> Verdict:
     """Turn the verdict of a limit that is not yet, or no longer, in force into information."""
     limit = verdict.limit
-    if limit.effective_from is not None and limit.effective_from > verdict.on:
+    if limit.effective_from is None and limit.status is LimitStatus.NOT_YET:
+        when = "coming, date not known"
+    elif limit.effective_from is not None and limit.effective_from > verdict.on:
         when = f"coming from {limit.effective_from.isoformat()}"
     elif limit.effective_to is not None and limit.effective_to < verdict.on:
         when = f"ended {limit.effective_to.isoformat()}"

@@ -13,9 +13,9 @@ PUBLIC_HEALTH_KINDS = frozenset({"primary", "action level", "treatment technique
 
 
 def beyond_prompt(limit: Limit) -> str:
-    """Prompt for a limit that is exceeded or a trigger that is reached."""
+    """Prompt for a limit that is exceeded or a trigger that is reached; an acute one is an emergency."""
     if limit.acute:
-        return "call the agency now"
+        return "emergency procedure, agency"
     if limit.kind in PUBLIC_HEALTH_KINDS:
         return "notify agency; resample"
     if limit.kind in ("notification level", "response level"):
@@ -36,19 +36,24 @@ def overdue_prompt(overdue: date) -> str:
     return f"overdue since {overdue.isoformat()}"
 
 
-def undecided_prompt(limit: Limit, samples: Sequence[SampleValue]) -> str:
-    """Prompt for bounds that leave the comparison open: a missing member, a conversion, or a lower reporting limit."""
-    missing = {name for sample in samples for name in sample.missing}
+def undecided(limit: Limit, samples: Sequence[SampleValue]) -> tuple[str, str]:
+    """Why bounds leave a comparison open, and the prompt for it.
+
+    A missing member, two results of one sample, a value that cannot be brought to the unit, or a non-detect that is not
+    sensitive enough; the first of these that applies.
+    """
+    missing = sorted({name for sample in samples for name in sample.missing})
     if missing:
-        return _short(f"report {sorted(missing)[0]}", "report the missing members")
+        return f"{', '.join(missing)} missing", _short(f"report {missing[0]}", "report the missing members")
     if any(_is_disputed(sample) for sample in samples):
-        return "say which result counts"
+        return "two results of one sample differ", "say which result counts"
     open_results = [one for sample in samples for one in sample.used if one.counted_low != one.counted_high]
     if any(one.counted_high is None and one.result.kind is not ValueKind.ABOVE for one in open_results):
-        return "check unit and value"
+        return "a value has no upper end", "check unit and value"
     if any(one.result.kind is ValueKind.BELOW for one in open_results) and limit.value is not None:
-        return _short(f"ask lab: limit ≤ {limit.value:f} {limit.unit}".rstrip(), "ask lab for a lower limit")
-    return "ask the laboratory"
+        prompt = _short(f"ask lab: limit ≤ {limit.value:f} {limit.unit}".rstrip(), "ask lab for a lower limit")
+        return "a non-detect is not sensitive enough", prompt
+    return "a value is not known exactly", "ask the laboratory"
 
 
 def _is_disputed(sample: SampleValue) -> bool:

@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
+from operator import attrgetter
 
 from pipeline.plant.tables import Limit
 from pipeline.screening.assessment import HISTORY_YEARS, Assessment, Question
@@ -53,11 +54,11 @@ def assess_single(question: Question, statistic_name: str, *, confirmed: bool) -
     waiting = [one for one in judged if one.waits_until is not None]
     since = None
     if beyond:
-        shown = max(beyond, key=_severity)
+        shown = max(beyond, key=attrgetter("severity"))
         outcome = beyond_outcome(limit)
         since = min(one.beyond_since for one in beyond if one.beyond_since is not None)
     elif waiting:
-        shown, outcome = max(waiting, key=_severity), Outcome.ABOVE_NOT_YET
+        shown, outcome = max(waiting, key=attrgetter("severity")), Outcome.ABOVE_NOT_YET
     else:
         shown = _latest(judged)
         outcome = decided_outcome(shown.compared, limit, question.numbers, question.near_limit_share)
@@ -107,17 +108,13 @@ def _window_start(limit: Limit, latest_on: date, on: date) -> date:
     return first_day(quarter_of(latest_on))
 
 
-def _severity(judged: JudgedSample) -> tuple[Fraction, bool, Fraction, Fraction, date, str]:
-    return judged.severity
-
-
 def _latest(judged: Sequence[JudgedSample]) -> JudgedSample:
     """Sample that decides when none is beyond: the latest with all members, undecided before decided on one day."""
     candidates = [one for one in judged if one.sample.complete] or list(judged)
     day = max(one.sample.collected_on for one in candidates)
     same_day = [one for one in candidates if one.sample.collected_on == day]
     open_ones = [one for one in same_day if one.compared.comparison is Comparison.UNDECIDED]
-    return max(open_ones or same_day, key=_severity)
+    return max(open_ones or same_day, key=attrgetter("severity"))
 
 
 def _reason(shown: JudgedSample, judged: Sequence[JudgedSample], outcome: Outcome, question: Question) -> str:

@@ -20,7 +20,7 @@ QUARTERS_START = "quarterly samples start"
 
 def assess_yearly_trigger(question: Question, statistic_name: str, frequency: Frequency) -> Assessment:
     """Assess yearly or rarer samples: by themselves while within, as the first of four quarters once one is above."""
-    trigger = _latest_trigger(question)
+    trigger = _trigger_sample(question)
     said = Step("Sampling", frequency.said_by)
     if trigger is None:
         alone = assess_single(question, statistic_name, confirmed=False)
@@ -40,7 +40,7 @@ def assess_yearly_trigger(question: Question, statistic_name: str, frequency: Fr
     return replace(answer, outcome=Outcome.ABOVE_NOT_YET, reason=reason, next_action=QUARTERS_START)
 
 
-def _latest_trigger(question: Question) -> SampleValue | None:
+def _trigger_sample(question: Question) -> SampleValue | None:
     """First sample above the number within the four quarters up to the day."""
     begin = quarter_of(question.on) - QUARTERS_OF_A_YEAR
     recent = (sample for sample in question.samples if quarter_of(sample.collected_on) >= begin)

@@ -147,7 +147,7 @@ REAL_JUDGE_SAMPLE = single_results.judge_sample
 
 
 def yearly_result_exceeds_at_once(patch: pytest.MonkeyPatch) -> None:
-    patch.setattr(yearly_trigger, "_latest_trigger", lambda _question: None)
+    patch.setattr(yearly_trigger, "_trigger_sample", lambda _question: None)
 
 
 def frequency_ignored(patch: pytest.MonkeyPatch) -> None:

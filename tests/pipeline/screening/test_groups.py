@@ -39,6 +39,7 @@ def test_a_missing_member_leaves_the_sum_open_above() -> None:
         None,
     )
     assert verdict.next_action == "report Second"
+    assert verdict.reason.endswith("Second missing")
 
 
 def test_one_member_alone_can_exceed() -> None:

@@ -26,7 +26,7 @@ FREQUENCIES = st.sampled_from(["monthly", "quarterly", "yearly", None])
 KEPT = {Outcome.MEETS, Outcome.NEAR_LIMIT}
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=80, deadline=None)
 @given(results=series(), row=ROWS, frequency=FREQUENCIES, shuffled=st.randoms(use_true_random=False))
 def test_order_never_matters(results, row: Limit, frequency, shuffled) -> None:
     other = list(results)
@@ -41,7 +41,7 @@ def test_order_never_matters(results, row: Limit, frequency, shuffled) -> None:
     )
 
 
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=150, deadline=None)
 @given(results=series(), row=ROWS, frequency=FREQUENCIES, which=st.integers(0, 13), factor=st.integers(2, 50))
 def test_a_less_sensitive_nondetect_never_decides_anything(results, row: Limit, frequency, which, factor) -> None:
     nondetects = [number for number, one in enumerate(results) if one.kind is ValueKind.BELOW]
@@ -55,7 +55,7 @@ def test_a_less_sensitive_nondetect_never_decides_anything(results, row: Limit, 
     assert not (before is Outcome.CANNOT_DETERMINE and after in KEPT)
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=80, deadline=None)
 @given(results=series(), row=ROWS, frequency=FREQUENCIES)
 def test_units_change_nothing(results, row: Limit, frequency) -> None:
     in_micrograms = [replace(one, value=one.value * 1000, unit="ug/L") for one in results]
@@ -67,7 +67,7 @@ def test_units_change_nothing(results, row: Limit, frequency) -> None:
     )
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=80, deadline=None)
 @given(results=series(), frequency=FREQUENCIES, factor=st.sampled_from([10, 1000]))
 def test_a_limit_in_another_unit_decides_alike(results, frequency, factor) -> None:
     scaled_row = RUNNING.model_copy(update={"value": RUNNING.value * factor, "step": RUNNING.step * factor})
@@ -76,14 +76,14 @@ def test_a_limit_in_another_unit_decides_alike(results, frequency, factor) -> No
     assert (first.outcome, first.share_low, first.since) == (second.outcome, second.share_low, second.since)
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=150, deadline=None)
 @given(results=series(), row=ROWS, frequency=FREQUENCIES, more=amounts(), day=dates())
 def test_a_result_that_does_not_count_changes_no_outcome(results, row: Limit, frequency, more, day) -> None:
     process = result(more, day, sample="process", purpose="process")
     assert ask(row, [*results, process], frequency=frequency).outcome is ask(row, results, frequency=frequency).outcome
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=150, deadline=None)
 @given(results=series(), frequency=st.sampled_from(["monthly", "quarterly"]))
 def test_the_next_quarter_may_be_exactly_what_is_said(results, frequency) -> None:
     """At the value said the next average complies; a hundredth of the limit's last digit more and it does not."""

@@ -24,7 +24,7 @@ def word(row, results, on, frequency):
     return verdict.outcome.value
 
 
-@settings(max_examples=400, deadline=None)
+@settings(max_examples=250, deadline=None)
 @given(
     results=series(),
     on=DAYS,
@@ -47,7 +47,7 @@ def test_running_averages_agree(results, on, value, step, early, frequency) -> N
     assert word(row, results, on, frequency) == expected
 
 
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=150, deadline=None)
 @given(results=series(), on=DAYS, value=LIMIT_VALUES, step=STEPS)
 def test_single_values_agree(results, on, value, step) -> None:
     row = limit(value, step=step, statistic="single value", parameters="", nondetect_rule="bounds")
@@ -61,7 +61,7 @@ def test_single_values_agree(results, on, value, step) -> None:
     assert word(row, results, on, None) == expected
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=100, deadline=None)
 @given(thousandths=st.integers(0, 60), step=STEPS)
 def test_roundings_agree(thousandths, step) -> None:
     amount = Fraction(thousandths, 2000)

@@ -57,6 +57,11 @@ def test_a_limit_of_later_is_shown_as_coming() -> None:
     assert verdict.comparison is Comparison.ABOVE
 
 
+def test_a_coming_limit_without_a_date_is_not_judged() -> None:
+    verdict = ask(limit(status=LimitStatus.NOT_YET), [result("9", day) for day in QUARTER_DAYS])
+    assert (verdict.outcome, verdict.next_action) == (Outcome.INFORMATION, "coming, date not known")
+
+
 def test_a_limit_that_has_ended_is_information() -> None:
     verdict = ask(limit(effective_to=date(2025, 12, 30)), [result("0.002", QUARTER_DAYS[0])])
     assert (verdict.outcome, verdict.next_action) == (Outcome.INFORMATION, "ended 2025-12-30")
