@@ -1,12 +1,16 @@
--- An elapsed time in words, from microseconds: minutes are cut, not rounded, so that nothing late reads as in time.
+-- An elapsed time in words, from microseconds: in hours up to five days, so that it compares with limits in hours.
+-- Minutes are cut, not rounded.
 CREATE OR REPLACE MACRO elapsed(microseconds) AS
     CASE
-        WHEN microseconds >= 259200000000
-            THEN (microseconds // 86400000000)::VARCHAR || ' d ' || (microseconds % 86400000000 // 3600000000)::VARCHAR || ' h'
-        ELSE (microseconds // 3600000000)::VARCHAR || ' h'
-    END
-    || CASE
-        WHEN microseconds % 3600000000 // 60000000 > 0
-            THEN ' ' || (microseconds % 3600000000 // 60000000)::VARCHAR || ' min'
-        ELSE ''
+        WHEN microseconds < 60000000 THEN '0 min'
+        ELSE concat_ws(
+            ' ',
+            CASE WHEN microseconds >= 432000000000 THEN (microseconds // 86400000000)::VARCHAR || ' d' END,
+            CASE
+                WHEN microseconds >= 432000000000
+                    THEN nullif((microseconds % 86400000000 // 3600000000)::VARCHAR || ' h', '0 h')
+                ELSE nullif((microseconds // 3600000000)::VARCHAR || ' h', '0 h')
+            END,
+            nullif((microseconds % 3600000000 // 60000000)::VARCHAR || ' min', '0 min')
+        )
     END

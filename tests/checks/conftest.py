@@ -1,23 +1,30 @@
 """A scratch database of one load with one clean cell, and variations of it."""
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime
 from decimal import Decimal
 from importlib.resources import files
-from types import SimpleNamespace
 from typing import Any
-from zoneinfo import ZoneInfo
 
 import duckdb
 import pytest
 
 from checks.report import CheckReport
 from checks.run import run_checks
-from pipeline.plant.plant import HoldingTimePolicy
+from pipeline.plant.folder import read_plant
+from pipeline.plant.plant import HoldingTimePolicy, Plant
 from pipeline.plant.tables import HoldingTime
 
-ZONE = ZoneInfo("America/Los_Angeles")
+PLANT = """
+name = "Quillmere Advanced Water Purification Plant"
+time_zone = "America/Los_Angeles"
+"""
+SAMPLE_POINTS = """\
+sample_point,name,place,disinfected,barrier_before,barrier_after,note
+RO-1,Permeate,reverse osmosis permeate,no,,,
+FW-1,Finished water,finished water entry point,yes,,,
+"""
 
 CLEAN_CELL: dict[str, Any] = {
     "line": 2, "column_name": "value", "limit_looked_up": False, "estimated": False,
@@ -49,6 +56,7 @@ ANALYTES = [
     ("Cryptosporidium", "oocysts/L", "", False, ["count"], [], 0, None, True, False, False, ""),
     ("Enterococci", "MPN/100 mL", "", False, ["count", "present/absent"], [], 0, None, True, False, False, ""),
     ("Alkalinity, total", "mg/L", "as CaCO3", True, ["number"], [], -1000, 20_000, True, False, False, ""),
+    ("Ethylene dibromide (EDB)", "ug/L", "", False, ["number"], [], 0, 1_000_000, True, False, False, "106-93-4"),
     ("pH", "pH units", "", False, ["number"], [], -2, 16, False, False, False, ""),
 ]
 
@@ -58,7 +66,7 @@ class Load:
     """One load's scratch database, as the loader hands it to the checks."""
 
     connection: duckdb.DuckDBPyConnection
-    plant: Any
+    plant: Plant
     cells: int = 0
 
     def add(self, **changes: Any) -> int:
@@ -71,6 +79,11 @@ class Load:
         self.connection.execute(statement, list(cell.values()))
         self.cells += 1
         return self.cells - 1
+
+    def must_prove(self, name: str, value: str, text: str, since: str | None = None, until: str | None = None) -> None:
+        """Put a limit of an analyte in force at the finished water, in its canonical unit."""
+        row = (name, "FW-1", text, value, text, since, until)
+        self.connection.execute("INSERT INTO limit_to_prove VALUES (?, ?, ?, ?, ?, ?, ?)", row)
 
     def check(self, **settings: Any) -> CheckReport:
         return run_checks(self.connection, self.plant, **settings)
@@ -88,34 +101,37 @@ class Load:
 
 
 @pytest.fixture(scope="session")
-def plant_with() -> Callable[..., Any]:
-    """What the checks ask of a plant: its zone, holding times and how it counts them."""
+def plant_with(tmp_path_factory: pytest.TempPathFactory) -> Callable[..., Plant]:
+    """A small plant with these holding times, counted under this policy."""
+    folder = tmp_path_factory.mktemp("plant")
+    (folder / "plant.toml").write_text(PLANT, encoding="utf-8")
+    (folder / "sample_points.csv").write_text(SAMPLE_POINTS, encoding="utf-8")
+    plant = read_plant(folder)
 
-    def make(holding_times: Iterable[HoldingTime] = (), **policy: str) -> SimpleNamespace:
-        times = tuple(holding_times)
-        return SimpleNamespace(zone=ZONE, holding_times=times, holding_time_policy=HoldingTimePolicy(**policy))
+    def make(holding_times: Iterable[HoldingTime] = (), **policy: str) -> Plant:
+        return replace(plant, holding_times=tuple(holding_times), holding_time_policy=HoldingTimePolicy(**policy))
 
     return make
 
 
 @pytest.fixture(scope="session")
-def new_load() -> Callable[[Any], Load]:
+def new_load() -> Callable[[Plant], Load]:
     """Makes an empty load at a plant with a few analytes, one disinfected sample point and one that is not."""
 
-    def make(plant: Any) -> Load:
+    def make(plant: Plant) -> Load:
         connection = duckdb.connect()
         for name in ("staged_cell", "staged_finding", "staged_plant"):
             connection.execute(files("pipeline").joinpath("ingest", "sql", f"{name}.sql").read_text(encoding="utf-8"))
         marks = ", ".join("?" for _ in ANALYTES[0])
         connection.executemany(f"INSERT INTO plant_analyte VALUES ({marks})", ANALYTES)
-        connection.execute("INSERT INTO plant_point VALUES ('FW-1', 'finished water entry point', true)")
-        connection.execute("INSERT INTO plant_point VALUES ('RO-1', 'reverse osmosis permeate', false)")
+        points = [(point.sample_point, point.place, point.disinfected) for point in plant.sample_points.values()]
+        connection.executemany("INSERT INTO plant_point VALUES (?, ?, ?)", points)
         return Load(connection, plant)
 
     return make
 
 
 @pytest.fixture
-def load(new_load: Callable[[Any], Load], plant_with: Callable[..., Any]) -> Load:
+def load(new_load: Callable[[Plant], Load], plant_with: Callable[..., Plant]) -> Load:
     """An empty load at a plant without holding times."""
     return new_load(plant_with())

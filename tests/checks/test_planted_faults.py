@@ -94,7 +94,10 @@ CLEAN: dict[str, dict[str, Any]] = {
         "uncertainty": Decimal("0.9"),
     },
     "nitrate within 48 hours": {**NITRATE, **moment("analyzed", "2026-05-06 15:15")},
-    "received warm on the day of collection": {**E_COLI, "receipt_temperature_text": "14", "receipt_temperature_c": 14},
+    "still cooling on the day of collection": {
+        **analyte("Alkalinity, total", "SM 2320 B"), "receipt_temperature_text": "14", "receipt_temperature_c": 14,
+        "comment_text": "Arrived on ice.",
+    },
 }  # fmt: skip
 
 PLANTED: list[tuple[str, dict[str, Any]]] = [
@@ -158,6 +161,8 @@ PLANTED: list[tuple[str, dict[str, Any]]] = [
     ("holding_time_not_checked", {**analyte("PFOA", "in house", "ng/L")}),
     ("received_warm", {**analyte("Alkalinity, total", "SM 2320 B"), **moment("received", "2026-05-05 14:00"),
                        "receipt_temperature_text": "6.1", "receipt_temperature_c": Decimal("6.1")}),
+    ("received_warm", {**analyte("Alkalinity, total", "SM 2320 B"), "receipt_temperature_text": "14",
+                       "receipt_temperature_c": Decimal(14), "comment_text": "Office blank."}),
     ("received_frozen", {**analyte("Alkalinity, total", "SM 2320 B"), "receipt_temperature_text": "-1",
                          "receipt_temperature_c": Decimal("-1")}),
     ("nitrate_from_acidified_sample", {**NITRATE, **moment("analyzed", "2026-05-05 15:15"),
@@ -182,9 +187,7 @@ PLANTED: list[tuple[str, dict[str, Any]]] = [
 def rules_of_cell(new_load, plant_with) -> dict[int, set[str]]:
     """The rules that each cell breaks: clean cells first, then the planted ones in their order."""
     load = new_load(plant_with(shipped_holding_times()))
-    load.connection.execute(
-        "INSERT INTO limit_to_prove VALUES ('Arsenic', 'FW-1', 'arsenic', 10, 'arsenic 0.010 mg/L', NULL, NULL)"
-    )
+    load.must_prove("Arsenic", "10", "arsenic 0.010 mg/L")
     for changes in (*CLEAN.values(), *(changes for _, changes in PLANTED)):
         load.add(**changes)
     load.check(loaded_at=at("2026-06-30 17:00"))

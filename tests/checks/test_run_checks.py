@@ -85,6 +85,36 @@ def test_an_impossible_value_says_what_is_possible(load):
     )
 
 
+# 40 CFR 141.61(c): ethylene dibromide 0.00005 mg/L. A non-detect at 0.0001 mg/L says nothing about it.
+@pytest.mark.parametrize(("level", "findings"), [("0.1", [(0, "limit_not_provable")]), ("0.05", [])])
+def test_a_non_detect_has_to_lie_at_or_below_the_limit(load, level, findings):
+    load.must_prove("Ethylene dibromide (EDB)", "0.05", "0.00005 mg/L")
+    about = {"analyte": "Ethylene dibromide (EDB)", "cas_text": "106-93-4", "fraction": ""}
+    load.add(**about, value_text=f"<{level}", value_kind="below", value=level, canonical_value=level)
+    load.check()
+    assert load.findings() == findings
+
+
+# The clean cell is collected on 4 May 2026; both dates of a limit are inclusive.
+@pytest.mark.parametrize(
+    ("since", "until", "found"),
+    [("2026-05-05", None, False), (None, "2026-05-03", False), ("2026-05-04", "2026-05-04", True)],
+)
+def test_a_limit_has_to_be_provable_only_while_it_is_in_force(load, since, until, found):
+    load.must_prove("Arsenic", "10", "10 ug/L", since, until)
+    load.add(value_text="<20", value_kind="below", value=20, canonical_value=20)
+    load.check()
+    assert bool(load.findings()) is found
+
+
+def test_of_several_limits_the_lowest_is_named(load):
+    for value, text in (("8", "permit"), ("5", "own goal"), ("10", "primary")):
+        load.must_prove("Arsenic", value, text)
+    load.add(value_text="ND", value_kind="below", value=20, canonical_value=20)
+    load.check()
+    assert load.said("limit_not_provable").endswith("too high to show that the limit is kept (own goal).")
+
+
 def test_times_are_compared_with_the_moment_of_loading_only_where_it_is_given(load):
     load.add(collected_on="2999-01-01", collected_at=None, analyzed_on="2999-01-02", analyzed_at=None)
     load.check()

@@ -3,7 +3,9 @@ WITH cell AS (FROM {batch}),
 doubted AS (
     SELECT cell_id, analyte_problem AS reason
     FROM cell
-    WHERE analyte IS NOT NULL AND analyte_problem <> ''
+    WHERE analyte IS NOT NULL
+      AND analyte_problem <> ''
+      AND (cas_text = '' OR is_cas_number(trim(cas_text)))
 ),
 contradicted AS (
     SELECT cell_id, 'CAS number ' || trim(cas_text) || ' is not that of ' || analyte || ' (' || plant_analyte.cas_number || ')' AS reason

@@ -1,7 +1,8 @@
--- Samples warmer at receipt than their method allows. On the day of collection cooling has only begun.
+-- Samples warmer at receipt than their method allows. On the day of collection cooling may only have begun, where the
+-- file says that they were on ice.
 SELECT
     cell_id,
-    min(CASE WHEN is_early THEN receipt_early_max_c ELSE receipt_max_c END)::DECIMAL(9, 1) AS allowed_c
+    plain_number(min(CASE WHEN is_early THEN receipt_early_max_c ELSE receipt_max_c END)) AS allowed_c
 FROM (
     SELECT
         cell_id, receipt_temperature_c, receipt_max_c, receipt_inclusive, receipt_early_max_c,
@@ -11,7 +12,10 @@ FROM (
     JOIN holding_rule USING (case_id)
     WHERE receipt_temperature_c IS NOT NULL
       AND receipt_max_c IS NOT NULL
-      AND received_on IS DISTINCT FROM collected_on
+      AND NOT coalesce(
+          received_on = collected_on AND regexp_matches(lower(preservation_text || ' ' || comment_text), '\bice\b'),
+          false
+      )
 )
 WHERE receipt_temperature_c > CASE WHEN is_early THEN receipt_early_max_c ELSE receipt_max_c END
    OR (NOT is_early AND NOT receipt_inclusive AND receipt_temperature_c = receipt_max_c)
