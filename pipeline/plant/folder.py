@@ -82,7 +82,6 @@ def read_plant(folder: Path) -> Plant:
     settings = read_settings(contents.get(SETTINGS_FILE, b""), faults if SETTINGS_FILE in contents else Faults())
     plant = _read_tables(folder, contents, settings, faults)
     faults.raise_if_any(folder)
-    assert plant is not None, "settings that cannot be read are a fault"
     return plant
 
 

@@ -7,7 +7,7 @@ people would read differently (``Cyanide``, ``Chlorine``, ``TIN``): only the pla
 """
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from difflib import get_close_matches
@@ -160,6 +160,11 @@ class Names:
         return spellings | {text: means for text, means in own if means in self._analytes}
 
     @property
+    def has_dated_aliases(self) -> bool:
+        """Whether any alias of the plant holds between dates, so that the day of collection has to be given."""
+        return any(_depends_on_day(rows) for rows in self._own.values())
+
+    @property
     def scopes(self) -> frozenset[str]:
         """Scopes of shipped names that a layout may state."""
         return self._shipped.scopes
@@ -193,9 +198,8 @@ class Names:
         """
         if not folded(text):
             return AnalyteMatch(text, None, problem="The analyte is missing: the cell is empty.")
-        for owner in dict.fromkeys((folded(sender), "")):
-            rows = self._own.get((AliasMeaning.ANALYTE, owner, folded(text)), [])
-            if rows and (match := self._from_aliases(text, rows, fraction, dimension, on, owner)) is not None:
+        for rows in self._aliases_of(AliasMeaning.ANALYTE, sender, text):
+            if (match := self._from_aliases(text, rows, fraction, dimension, on)) is not None:
                 return match
         if (match := self._shipped_match(text, scope, fraction, dimension)) is not None:
             return match
@@ -205,17 +209,16 @@ class Names:
         return AnalyteMatch(text, None, problem=f"The analyte {fold_blanks(text)!r} is not known.")
 
     def _from_aliases(
-        self, text: str, rows: list[Alias], fraction: str, dimension: str, on: date | None, owner: str
+        self, text: str, rows: list[Alias], fraction: str, dimension: str, on: date | None
     ) -> AnalyteMatch | None:
         """What the plant's aliases say of a name; ``None`` when none of them is in force on the day."""
-        if on is None and any(row.effective_from or row.effective_to for row in rows):
-            problem = f"What {fold_blanks(text)!r} means depends on the date of collection, which is not known."
-            return AnalyteMatch(text, None, problem=problem)
+        if on is None and _depends_on_day(rows):
+            return AnalyteMatch(text, None, problem=_needs_day(text))
         in_force = [row for row in rows if _in_force(row, on)]
         row = _fitting(in_force, fraction, dimension)
         if row is None:
             return self._undecided(text, in_force) if in_force else None
-        found_in = f"aliases of {row.sender}" if owner else "aliases of the plant"
+        found_in = f"aliases of {row.sender}" if row.sender else "aliases of the plant"
         if row.kind is AliasMeaning.SET_ASIDE:
             return AnalyteMatch(text, None, set_aside=row.means or "set aside by the plant", found_in=found_in)
         return self._resolved(text, row, found_in)
@@ -253,28 +256,42 @@ class Names:
         choices = "; ".join(f"{row.means} where {row.when}" for row in rows)
         return AnalyteMatch(text, None, problem=f"The name {fold_blanks(text)!r} could be {choices}.")
 
-    def point(self, text: str, sender: str = "") -> str | None:
-        """Sample point that a written name means: by the sender's aliases, the plant's, its identifier, its name."""
-        return self._named(text, AliasMeaning.POINT, sender, self._points)
+    def point(self, text: str, sender: str = "", on: date | None = None) -> str | None:
+        """Sample point that a written name means: by the sender's aliases, the plant's, its identifier, its name.
 
-    def laboratory(self, text: str, sender: str = "") -> str | None:
-        """Laboratory that a written name means: by aliases, its identifier, its name."""
-        return self._named(text, AliasMeaning.LABORATORY, sender, self._laboratories)
+        ``None`` when it is not known, or when an alias holds between dates and the day ``on`` is not known.
+        """
+        return self._named(text, AliasMeaning.POINT, sender, on, self._points)
 
-    def unit(self, text: str, sender: str = "", matrix: str = "water") -> UnitMatch:
+    def laboratory(self, text: str, sender: str = "", on: date | None = None) -> str | None:
+        """Laboratory that a written name means: by aliases, its identifier, its name; ``None`` as for a point."""
+        return self._named(text, AliasMeaning.LABORATORY, sender, on, self._laboratories)
+
+    def unit(self, text: str, sender: str = "", matrix: str = "water", on: date | None = None) -> UnitMatch:
         """Unit that a written one means: by the sender's aliases, the plant's (with their case), then the table."""
-        for owner in dict.fromkeys((folded(sender), "")):
-            rows = self._own.get((AliasMeaning.UNIT, owner, compared(AliasMeaning.UNIT, text)))
-            if rows:
-                match = self._units.resolve(rows[0].means, matrix)
-                return replace(match, written=text, implied_basis=rows[0].implied_basis or match.implied_basis)
+        for rows in self._aliases_of(AliasMeaning.UNIT, sender, text):
+            if on is None and _depends_on_day(rows):
+                return UnitMatch(text, None, problem=_needs_day(text))
+            for row in (row for row in rows if _in_force(row, on)):
+                match = self._units.resolve(row.means, matrix)
+                return replace(match, written=text, implied_basis=row.implied_basis or match.implied_basis)
         return self._units.resolve(text, matrix)
 
-    def _named(self, text: str, kind: AliasMeaning, sender: str, spellings: Mapping[str, str]) -> str | None:
+    def _aliases_of(self, kind: AliasMeaning, sender: str, text: str) -> Iterator[list[Alias]]:
+        """The plant's aliases of a written name: those of its sender first, then those for any sender."""
         for owner in dict.fromkeys((folded(sender), "")):
-            rows = self._own.get((kind, owner, folded(text)))
+            rows = self._own.get((kind, owner, compared(kind, text)))
             if rows:
-                return rows[0].means
+                yield rows
+
+    def _named(
+        self, text: str, kind: AliasMeaning, sender: str, on: date | None, spellings: Mapping[str, str]
+    ) -> str | None:
+        for rows in self._aliases_of(kind, sender, text):
+            if on is None and _depends_on_day(rows):
+                return None
+            for row in (row for row in rows if _in_force(row, on)):
+                return row.means
         return spellings.get(folded(text))
 
     def fraction_words(self, text: str) -> str:
@@ -314,6 +331,14 @@ class Names:
 def _spellings(names: Iterable[tuple[str, str]]) -> dict[str, str]:
     """Identifier by each of its spellings; the plant folder allows no spelling twice."""
     return {folded(spelling): identifier for identifier, name in names for spelling in (name, identifier) if spelling}
+
+
+def _depends_on_day(rows: list[Alias]) -> bool:
+    return any(row.effective_from or row.effective_to for row in rows)
+
+
+def _needs_day(text: str) -> str:
+    return f"What {fold_blanks(text)!r} means depends on the date of collection, which is not known."
 
 
 def _in_force(row: Alias, on: date | None) -> bool:

@@ -156,6 +156,8 @@ def test_an_alias_holds_between_its_dates(write_folder: Write) -> None:
     assert names.analyte("P", sender="Lab A", on=date(2024, 12, 31)).analyte == "Orthophosphate"
     assert names.analyte("P", sender="Lab A", on=date(2025, 1, 1)).analyte == "Phosphorus, total"
     assert "depends on the date" in names.analyte("P", sender="Lab A").problem
+    assert names.has_dated_aliases
+    assert not SHIPPED.has_dated_aliases
 
 
 def test_an_alias_that_has_ended_gives_way_to_the_wider_lists(write_folder: Write) -> None:
@@ -191,6 +193,21 @@ def test_the_alias_of_a_unit_keeps_its_case(write_folder: Write) -> None:
 
 def test_the_scopes_that_a_layout_may_state_are_known() -> None:
     assert SHIPPED.scopes == {"USGS NWIS", "USGS NWIS parameter code"}
+
+
+def test_names_of_points_and_units_hold_between_their_dates_too(write_folder: Write) -> None:
+    names = with_aliases(
+        write_folder,
+        "Lab A,Tap,point,INF,,,,,,2024-12-31",
+        "Lab A,Tap,point,FIN,,,,,2025-01-01,",
+        "Lab A,ppt,unit,ng/L,,,,,2025-01-01,",
+    )
+    assert names.point("tap", "Lab A", date(2024, 12, 31)) == "INF"
+    assert names.point("tap", "Lab A", date(2025, 1, 1)) == "FIN"
+    assert names.point("tap", "Lab A") is None
+    assert names.unit("ppt", "Lab A", on=date(2025, 1, 1)).unit == "ng/L"
+    assert "ambiguous" in names.unit("ppt", "Lab A", on=date(2024, 1, 1)).problem
+    assert "depends on the date" in names.unit("ppt", "Lab A").problem
 
 
 def test_points_and_laboratories_are_known_by_identifier_and_by_name(plant: Plant) -> None:
