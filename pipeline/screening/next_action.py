@@ -9,14 +9,16 @@ from pipeline.screening.samples import SampleValue
 from pipeline.vocabulary import Outcome, ValueKind
 
 LONGEST = 28
-PUBLIC_HEALTH_KINDS = frozenset({"primary", "action level", "treatment technique", "disinfectant residual maximum"})
+NOTICE_KINDS = frozenset(
+    {"primary", "action level", "treatment technique", "disinfectant residual maximum", "permit", "reuse criterion"}
+)
 
 
 def beyond_prompt(limit: Limit) -> str:
     """Prompt for a limit that is exceeded or a trigger that is reached; an acute one is an emergency."""
     if limit.acute:
         return "emergency procedure, agency"
-    if limit.kind in PUBLIC_HEALTH_KINDS:
+    if limit.kind in NOTICE_KINDS:
         return "notify agency; resample"
     if limit.kind in ("notification level", "response level"):
         return "notify; resample"
