@@ -168,8 +168,8 @@ FAULTS = (
     Fault(
         "2026-10", Point.FINISHED_WATER, ("PFOA",),
         Mark("reporting limit above the limit", "reporting_limit", "flagged", "limit_not_provable",
-             "Not detected below 5.4 ng/L proves nothing about the trigger level of 2.0 ng/L (40 CFR 141.902(a))."),
-        {"value": "ND", "qualifier": "U", "detection_limit": "1.5", "reporting_limit": "5.4", "dilution": "3",
+             "Not detected below 5.0 ng/L proves nothing about the trigger level of 2.0 ng/L (40 CFR 141.902(a))."),
+        {"value": "ND", "qualifier": "U", "detection_limit": "2.0", "reporting_limit": "5.0", "dilution": "5",
          "comment": "diluted: internal standard recovery low"},
     ),
     Fault(
