@@ -55,10 +55,11 @@ def write_sample_files(folder: Path, seed: int = DEFAULT_SEED) -> list[Path]:
 @lru_cache(maxsize=2)
 def sample_files(seed: int = DEFAULT_SEED) -> tuple[LabFile, ...]:
     """Every file of one seed, in the order of arrival."""
-    return tuple(_files(seed))
+    return tuple(make_files(seed))
 
 
-def _files(seed: int) -> Iterator[LabFile]:
+def make_files(seed: int) -> Iterator[LabFile]:
+    """Make the files of one seed anew."""
     months = faultless_record(seed)
     plant_faults(months)
     for month, rows in sorted(months.items()):

@@ -36,7 +36,7 @@ TRACE_METALS = ("Aluminum", "Arsenic", "Barium", "Chromium", "Iron", "Manganese"
 
 # Filtered secondary effluent, mean of the year.
 _INFLUENT: Mapping[str, float] = {
-    "pH": 7.15, "Turbidity": 1.9, "Color": 28, "UV absorbance at 254 nm": 0.145, "Total organic carbon": 7.2,
+    "pH": 7.15, "Turbidity": 1.9, "Color, apparent": 28, "UV absorbance at 254 nm": 0.145, "Total organic carbon": 7.2,
     "Calcium": 62, "Magnesium": 24, "Potassium": 17, "Alkalinity, total": 185, "Chloride": 190, "Sulfate": 140,
     "Fluoride": 0.80, "Bromide": 0.22, "Silica": 18, "Boron": 0.38, "Nitrate": 9.5, "Nitrite": 0.25,
     "Cyanide, free": 0.0020,
@@ -57,7 +57,7 @@ _PASSAGE: Mapping[str, float] = {
     "Calcium": 0.0010, "Magnesium": 0.0010, "Sodium": 0.0100, "Potassium": 0.0110, "Ammonia": 0.0120,
     "Chloride": 0.0060, "Sulfate": 0.0010, "Nitrate": 0.0300, "Nitrite": 0.0250, "Fluoride": 0.0110,
     "Bromide": 0.0070, "Bromate": 0.0100, "Chlorate": 0.0090, "Silica": 0.0080, "Boron": 0.45, "Cyanide, free": 0.20,
-    "Total organic carbon": 0.018, "UV absorbance at 254 nm": 0.030, "Color": 0.010, "Turbidity": 0.70,
+    "Total organic carbon": 0.018, "UV absorbance at 254 nm": 0.030, "Color, apparent": 0.010, "Turbidity": 0.70,
     **dict.fromkeys(TRACE_METALS, 0.0060), **dict.fromkeys(PFAS, 0.008), **dict.fromkeys(HALOACETIC_ACIDS, 0.03),
     **dict.fromkeys(TRIHALOMETHANES, 0.40), "Benzene": 0.50, "Trichloroethylene": 0.40, "Formaldehyde": 0.75,
     "1,4-Dioxane": 0.14, "N-Nitrosodimethylamine (NDMA)": 0.52, "Atrazine": 0.05, "Total coliform": 0.0, "E. coli": 0.0,
@@ -94,7 +94,7 @@ class Plant:
         organics = normal_on(ORGANICS, day) * self._wobble(0.03, "organics", day)
         water = {name: mean * self._wobble(0.06, name, day) for name, mean in _INFLUENT.items()}
         water.update({name: _INFLUENT[name] * salt for name in _FOLLOWS_SALT})
-        for name in ("Total organic carbon", "UV absorbance at 254 nm", "Color"):
+        for name in ("Total organic carbon", "UV absorbance at 254 nm", "Color, apparent"):
             water[name] = _INFLUENT[name] * organics
         water["Temperature, water"] = normal_on(EFFLUENT_TEMPERATURE, day) + 0.4 * self.noise.normal("temperature", day)
         water["pH"] = _INFLUENT["pH"] + 0.05 * self.noise.normal("pH", day)
@@ -119,7 +119,7 @@ class Plant:
         water["Formaldehyde"] = entering["Formaldehyde"] + 36 * dose
         water["N-Nitrosodimethylamine (NDMA)"] = entering["N-Nitrosodimethylamine (NDMA)"] + 13 * dose
         kept = {
-            "Total organic carbon": 0.95, "UV absorbance at 254 nm": 0.62, "Color": 0.30, "Turbidity": 0.85,
+            "Total organic carbon": 0.95, "UV absorbance at 254 nm": 0.62, "Color, apparent": 0.30, "Turbidity": 0.85,
             "1,4-Dioxane": 0.78, "Atrazine": 0.70, "Benzene": 0.10, "Trichloroethylene": 0.60,
             "Cyanide, free": 0.60, "Total coliform": 0.002, "E. coli": 0.001, "Iron": 0.98, "Manganese": 0.97,
         }  # fmt: skip
@@ -135,8 +135,9 @@ class Plant:
         # Two equivalents of acid for each equivalent of ammonia nitrified (Stumm and Morgan; 50.04 mg CaCO3 a meq).
         water["Alkalinity, total"] = entering["Alkalinity, total"] - 2 * nitrified / 14.007 * 50.04
         kept = {
-            "Total organic carbon": 1 - min(0.48, max(0.32, removed)), "UV absorbance at 254 nm": 0.80, "Color": 0.60,
-            "Turbidity": 0.28, "Formaldehyde": 0.08, "N-Nitrosodimethylamine (NDMA)": 0.30, "1,4-Dioxane": 0.93,
+            "Total organic carbon": 1 - min(0.48, max(0.32, removed)), "UV absorbance at 254 nm": 0.80,
+            "Color, apparent": 0.60, "Turbidity": 0.28, "Formaldehyde": 0.08, "N-Nitrosodimethylamine (NDMA)": 0.30,
+            "1,4-Dioxane": 0.93,
             "Atrazine": 0.55, "Bromate": 0.92, "Iron": 0.60, "Manganese": 0.45, "Aluminum": 0.80, "Chloroform": 0.80,
             "Trichloroethylene": 0.75, "Cyanide, free": 0.55, "Total coliform": 6.0, "E. coli": 1.5,
             **dict.fromkeys(HALOACETIC_ACIDS, 0.15), **dict.fromkeys(PFAS, 0.93),
@@ -150,7 +151,13 @@ class Plant:
         water["N-Nitrosodimethylamine (NDMA)"] = entering["N-Nitrosodimethylamine (NDMA)"] + 3.5
         water["Chloroform"] = entering["Chloroform"] + 0.6
         water["Total coliform"] = water["E. coli"] = 0.0
-        kept = {"Total organic carbon": 0.96, "Iron": 0.20, "Aluminum": 0.45, "Manganese": 0.80, "Color": 0.85}
+        kept = {
+            "Total organic carbon": 0.96,
+            "Iron": 0.20,
+            "Aluminum": 0.45,
+            "Manganese": 0.80,
+            "Color, apparent": 0.85,
+        }
         return _scaled(water, kept)
 
     def _reverse_osmosis(self, entering: Water, train: str, day: date) -> Water:

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from sample_lab import write_sample_files
-from sample_lab.generator.files import _files, sample_files
+from sample_lab.generator.files import make_files, sample_files
 from sample_lab.generator.rows import COLUMNS
 from sample_lab.generator.tables import methods
 from sample_lab.planted import list_defects
@@ -16,7 +16,7 @@ from sample_lab.records import Record, records_of
 
 
 def test_the_same_seed_makes_the_same_bytes() -> None:
-    again = tuple(_files(20241101))
+    again = tuple(make_files(20241101))
     assert [file.content for file in again] == [file.content for file in sample_files(20241101)]
 
 

@@ -4,7 +4,8 @@ from collections.abc import Callable
 from datetime import date
 from decimal import Decimal
 
-from sample_lab.records import Record
+from sample_lab.generator.files import sample_files
+from sample_lab.records import Record, records_of
 
 Numbers = Callable[[str, str], dict[date, Decimal]]
 
@@ -82,3 +83,13 @@ def test_lead_and_copper_are_not_sampled(records: list[Record]) -> None:
 
 def test_organic_carbon_stays_under_the_permit(numbers: Numbers) -> None:
     assert max(numbers("Total Organic Carbon", FINISHED).values()) < Decimal("0.5")
+
+
+def test_another_seed_tells_the_same_story() -> None:
+    records = [r for file in sample_files(7) if "sent_again" not in file.name for r in records_of(file)]
+    bromate = [r for r in _finished(records, "Bromate") if "2025-10" <= r["collected"] < "2026-10"]
+    assert Decimal(8) < sum(Decimal(r["value"]) for r in bromate) / 12 < Decimal("9.5")
+    first, confirmation, _ = (r for r in _finished(records, "N-Nitrosodimethylamine") if r["collected"] > "2026-10")
+    assert Decimal(first["value"]) + Decimal(confirmation["value"]) > 20
+    (manganese,) = [r for r in _finished(records, "Manganese") if r["collected"].startswith("2026-10-13")]
+    assert Decimal(manganese["value"]) > 55
