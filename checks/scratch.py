@@ -16,7 +16,7 @@ _WORDS = ("plain_number", "sentence", "is_cas_number", "has_qualifier", "hours_a
 
 def prepare(connection: duckdb.DuckDBPyConnection, plant: Plant, loaded_at: datetime | None) -> None:
     """Create what the rules look at beside the staged cells, and what they call by name."""
-    for name in (*_WORDS, CHECKED_CELLS, "staged_moment"):
+    for name in (*_WORDS, CHECKED_CELLS, "written_cas_number", "staged_moment"):
         run_statement(connection, name)
     if loaded_at is not None:
         loaded_on = loaded_at.astimezone(plant.zone).date()

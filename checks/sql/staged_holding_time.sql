@@ -1,7 +1,14 @@
 -- Every holding time that was not kept, or of which it cannot be told; one row a cell and clock. The counting is that of
 -- pipeline.holding_times: hours on the absolute time line, days and months on the calendar, exactly at the limit in time.
 CREATE OR REPLACE TABLE staged_holding_time AS
-WITH known AS (
+WITH strictest AS (
+    SELECT
+        case_id,
+        min(least(max_microseconds // 86400000000, max_days, 28 * max_months)) AS days
+    FROM holding_rule
+    GROUP BY case_id
+),
+known AS (
     SELECT
         cell_id,
         case_id,
@@ -13,11 +20,20 @@ WITH known AS (
         moment(analyzed_at, analyzed_on, analyzed_day.first_minute, analyzed_day.last_minute) AS analyzed
     FROM cell_to_check
     JOIN cell_holding_case USING (cell_id)
+    JOIN strictest USING (case_id)
     JOIN plant_analyte USING (analyte)
     LEFT JOIN local_day AS collected_day ON collected_at IS NULL AND collected_on = collected_day.day
     LEFT JOIN local_day AS filtered_day ON filtered_at IS NULL AND filtered_on = filtered_day.day
     LEFT JOIN local_day AS extracted_day ON extracted_at IS NULL AND extracted_on = extracted_day.day
     LEFT JOIN local_day AS analyzed_day ON analyzed_at IS NULL AND analyzed_on = analyzed_day.day
+    -- Most results are in time by days: with every step between the days of collection and analysis no clock can have run
+    -- longer than those days together, and an hour where the clock was set back. Only the rest is counted closely.
+    WHERE NOT coalesce(
+        date_diff('day', collected_on, analyzed_on) + 2 <= strictest.days
+            AND (extracted_on IS NULL OR extracted_on BETWEEN collected_on AND analyzed_on)
+            AND (filtered_on IS NULL OR filtered_on BETWEEN collected_on AND analyzed_on),
+        false
+    )
 ),
 clocked AS (
     SELECT

@@ -3,19 +3,17 @@ WITH cell AS (FROM {batch}),
 doubted AS (
     SELECT cell_id, analyte_problem AS reason
     FROM cell
-    WHERE analyte IS NOT NULL
-      AND analyte_problem <> ''
-      AND (cas_text = '' OR is_cas_number(trim(cas_text)))
+    LEFT JOIN written_cas_number USING (cas_text)
+    WHERE analyte IS NOT NULL AND analyte_problem <> '' AND coalesce(sound, true)
 ),
 contradicted AS (
-    SELECT cell_id, 'CAS number ' || trim(cas_text) || ' is not that of ' || analyte || ' (' || plant_analyte.cas_number || ')' AS reason
+    SELECT
+        cell_id,
+        'CAS number ' || written_number || ' is not that of ' || analyte || ' (' || plant_analyte.cas_number || ')' AS reason
     FROM cell
     JOIN plant_analyte USING (analyte)
-    WHERE cas_text <> ''
-      AND analyte_problem = ''
-      AND plant_analyte.cas_number <> ''
-      AND is_cas_number(trim(cas_text))
-      AND trim(cas_text) <> plant_analyte.cas_number
+    JOIN written_cas_number USING (cas_text)
+    WHERE analyte_problem = '' AND sound AND plant_analyte.cas_number NOT IN ('', written_number)
 )
 SELECT cell_id, sentence(reason) AS reason
 FROM (FROM doubted UNION ALL FROM contradicted)
