@@ -18,6 +18,7 @@ from pipeline.vocabulary import CellOutcome
 
 ROLES: Final = [role.value for role in Role]
 HEIGHT: Final = 300
+NARROWEST_SHARE: Final = 0.006
 
 CELL_ROLES: Final = {
     CellOutcome.EMPTY: Role.FAINTER,
@@ -81,18 +82,15 @@ def analyte_description(analyte: str, shown: Series) -> str:
 
 def account_bar(cells: Mapping[CellOutcome, int]) -> alt.LayerChart:
     """One stacked bar of what happened to every cell of a load, in the order of the account."""
-    total = sum(cells.values())
-    rows, start = [], 0
-    for outcome in CellOutcome:
-        number = cells.get(outcome, 0)
-        if number:
-            rows.append(_account_row(outcome, number, start, total))
-            start += number
+    rows, start = [], 0.0
+    for outcome, width in _widths(cells).items():
+        rows.append(_account_row(outcome, cells[outcome], start, start + width))
+        start += width
     frame = pl.DataFrame(rows, schema=_ACCOUNT_COLUMNS, orient="row")
-    across = alt.X("start:Q", scale=alt.Scale(domain=[0, max(total, 1)], nice=False), axis=None)
+    across = alt.X("start:Q", scale=alt.Scale(domain=[0, 1], nice=False), axis=None)
     base = alt.Chart(frame)
     # A label that its segment has no room for is hidden rather than laid over its neighbor; the equation has them all.
-    shown = alt.ExprRef("datum.share * width >= datum.room || datum.at_end ? 1 : 0")
+    shown = alt.ExprRef("(datum.end - datum.start) * width >= datum.room || datum.at_end ? 1 : 0")
     label = {"align": alt.ExprRef("datum.at_end ? 'right' : 'left'"), "opacity": shown, "aria": False}
     bar = base.mark_bar(height=30, strokeWidth=2, stroke=_PAPER).encode(
         x=across,
@@ -119,19 +117,25 @@ _ACCOUNT_COLUMNS: Final = {
     "spoken": pl.String,
     "role": pl.String,
     "text_role": pl.String,
-    "start": pl.Int64,
-    "end": pl.Int64,
-    "anchor": pl.Int64,
-    "share": pl.Float64,
+    "start": pl.Float64,
+    "end": pl.Float64,
+    "anchor": pl.Float64,
     "room": pl.Int64,
     "at_end": pl.Boolean,
 }
 
 
-def _account_row(outcome: CellOutcome, number: int, start: int, total: int) -> tuple[Any, ...]:
+def _widths(cells: Mapping[CellOutcome, int]) -> dict[CellOutcome, float]:
+    """Share of the bar for every outcome that occurs; one held cell among thousands still gets a visible sliver."""
+    total = sum(cells.values())
+    raised = {outcome: max(cells[outcome] / total, NARROWEST_SHARE) for outcome in CellOutcome if cells.get(outcome, 0)}
+    return {outcome: share / sum(raised.values()) for outcome, share in raised.items()}
+
+
+def _account_row(outcome: CellOutcome, number: int, start: float, end: float) -> tuple[Any, ...]:
     text = figures.whole(number)
     # The last segment may be a sliver: its label then hangs to the left of the right edge.
-    at_end = start + number == total and number < total * 0.08
+    at_end = end > 0.999 and end - start < 0.08
     held = outcome == CellOutcome.HELD
     room = max(7 * len(outcome.value), 9 * len(text)) + 4
     return (
@@ -141,9 +145,8 @@ def _account_row(outcome: CellOutcome, number: int, start: int, total: int) -> t
         CELL_ROLES[outcome].value,
         (Role.OPEN if held else Role.INK).value,
         start,
-        start + number,
-        total if at_end else start,
-        number / total,
+        end,
+        end if at_end else start,
         room,
         at_end,
     )

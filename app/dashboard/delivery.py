@@ -45,7 +45,8 @@ def report() -> None:
 
 def held_cards(load: data.Load, reasons: Sequence[Reason], number: int) -> None:
     """One bordered card a reason, the cells of the reason that is open, and the button that tries again."""
-    st.subheader(f"Why {figures.plural(number, 'cell is', 'cells are')} held, and what clears them", anchor=False)
+    them = "it" if number == 1 else "them"
+    st.subheader(f"Why {figures.plural(number, 'cell is', 'cells are')} held, and what clears {them}", anchor=False)
     opened = st.query_params.get("reason", "")
     with st.grid(2, min_column_width=300, border=True):
         for position, reason in enumerate(reasons[:MOST_CARDS], start=1):

@@ -14,7 +14,7 @@ from pipeline.screening.model import ScreeningResult, Verdict
 from pipeline.screening.samples import SampleValue, sample_values
 from pipeline.screening.terms import LimitTerms, terms_of
 from pipeline.screening.which_count import pick_counting
-from pipeline.vocabulary import ValueKind
+from pipeline.vocabulary import Purpose, ValueKind
 
 MOST_FILES = 3
 
@@ -27,10 +27,13 @@ def sparks(verdict: Verdict) -> Sequence[Spark]:
 def points(verdict: Verdict) -> list[Point]:
     """Every result of a verdict's analyte at its sample point up to its day that can be drawn, oldest first."""
     results = of_verdict(verdict)
+    counted = pick_counting(results, verdict.limit, verdict.on).counted
     terms = terms_of(verdict.limit)
     if len(terms.terms) > 1:
-        return _sample_totals(verdict.limit, terms, pick_counting(results, verdict.limit, verdict.on).counted)
-    drawn = (_point(result, verdict.limit) for result in results)
+        return _sample_totals(verdict.limit, terms, counted)
+    counting = {result.result_id for result in counted}
+    of_the_water = (result for result in results if result.purpose != Purpose.QUALITY_CONTROL)
+    drawn = (_point(result, verdict.limit, result.result_id in counting) for result in of_the_water)
     return [point for point in drawn if point is not None]
 
 
@@ -42,12 +45,13 @@ def of_verdict(verdict: Verdict) -> list[ScreeningResult]:
 
 
 def shown_series(verdict: Verdict) -> Series:
-    """Everything the chart of a verdict shows."""
+    """Everything the chart of a verdict shows; a statistic that only repeats the results is left out."""
+    drawn = points(verdict)
     return Series(
         unit=verdict.limit.unit,
-        points=tuple(points(verdict)),
+        points=tuple(drawn),
         limits=series.limit_lines(_drawn_limits(verdict), verdict.limit.unit),
-        statistic=verdict.history,
+        statistic=() if series.repeats(verdict.history, drawn) else verdict.history,
         statistic_name=words.statistic(verdict),
         on=verdict.on,
         last_text=figures.statistic(verdict).replace(figures.NO_BREAK, " "),
@@ -124,7 +128,7 @@ def _source_row(result: ScreeningResult, counts: str, findings: str) -> tuple[st
     )
 
 
-def _point(result: ScreeningResult, limit: Limit) -> Point | None:
+def _point(result: ScreeningResult, limit: Limit, counts: bool) -> Point | None:
     if result.kind not in (ValueKind.NUMBER, ValueKind.BELOW, ValueKind.ABOVE) or result.value is None:
         return None
     value = _in_unit_of(limit, result)
@@ -138,7 +142,7 @@ def _point(result: ScreeningResult, limit: Limit) -> Point | None:
     beyond = result.kind != ValueKind.BELOW and _beyond(value, limit)
     text = figures.with_unit(figures.reported(result), result.unit)
     place = f"{result.file}, line {result.line}, column {result.column}"
-    return Point(result.collected_on, low, high, beyond, text, place, not result.unusable_because)
+    return Point(result.collected_on, low, high, beyond, text, place, counts)
 
 
 def _sample_totals(limit: Limit, terms: LimitTerms, counted: Sequence[ScreeningResult]) -> list[Point]:

@@ -21,9 +21,11 @@ def today(verdicts: Sequence[Verdict], held_cells: int) -> str:
         facts.append(f"{_limits(exceeding)} exceeded")
     elif above:
         facts.append(f"{figures.count_word(above)} {'value is' if above == 1 else 'values are'} above the number")
+    elif judged and unanswered == len(judged):
+        facts.append("no limit can be judged yet")
     elif not acute and judged:
         facts.append("no limit is exceeded")
-    if not exceeding and unanswered:
+    if not exceeding and 0 < unanswered < len(judged):
         facts.append(f"{figures.count_word(unanswered)} of {figures.whole(len(judged))} cannot be answered yet")
     if held_cells:
         facts.append(f"{figures.plural(held_cells, 'cell is', 'cells are')} held")

@@ -1,18 +1,22 @@
 """Limits as rows, and which of them a person asked for."""
 
 from collections import Counter
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Mapping, Sequence
+from datetime import date
 from typing import Final
 
 import polars as pl
 import streamlit as st
 
 from app.dashboard import figures
-from pipeline.plant.tables import Limit, LimitStatus, SourceStatus
+from pipeline.plant.limits import Standing, standing
+from pipeline.plant.plant import Plant
+from pipeline.plant.tables import Limit, SourceStatus
 
 ANY: Final = "any"
 JUDGED: Final = "judged today"
 NOT_JUDGED: Final = "not judged"
+YES: Final = "yes"
 
 # What a figure rests on, worst first: the reader should confirm these before relying on a verdict.
 TRUST: Final = {
@@ -25,14 +29,19 @@ TRUST: Final = {
 
 COLUMNS: Final = {
     "Analyte": st.column_config.TextColumn(width="medium"),
-    "Limit": st.column_config.TextColumn(alignment="right", width="small"),
+    "Limit": st.column_config.TextColumn(alignment="right"),
     "Source and note": st.column_config.TextColumn(width="large"),
 }
 
 
-def headline(limits: Sequence[Limit], judged: Collection[str]) -> str:
+def standings(plant: Plant, judged: Collection[str], on: date) -> dict[str, str]:
+    """Whether each limit is judged on a day, and why it is not; ``judged`` are those that have a verdict."""
+    return {limit.limit_id: _standing(plant, limit, limit.limit_id in judged, on) for limit in plant.limits}
+
+
+def headline(limits: Sequence[Limit], standing_of: Mapping[str, str]) -> str:
     """How many limits there are and how many are judged."""
-    number = sum(limit.limit_id in judged for limit in limits)
+    number = sum(standing_of[limit.limit_id] == YES for limit in limits)
     return f"{figures.whole(number)} of {figures.plural(len(limits), 'limit')} {'is' if number == 1 else 'are'} judged"
 
 
@@ -47,7 +56,7 @@ def jurisdictions(limits: Sequence[Limit]) -> list[str]:
 
 
 def matching(
-    limits: Sequence[Limit], judged: Collection[str], *, kind: str, whose: str, state: str, sought: str
+    limits: Sequence[Limit], standing_of: Mapping[str, str], *, kind: str, whose: str, state: str, sought: str
 ) -> list[Limit]:
     """Limits that fit every choice; ``sought`` is looked for in name, CAS number, id, source and note."""
     words = sought.casefold().split()
@@ -56,7 +65,7 @@ def matching(
         for limit in limits
         if kind in (ANY, limit.kind)
         and whose in (ANY, limit.jurisdiction)
-        and (state == ANY or (limit.limit_id in judged) == (state == JUDGED))
+        and (state == ANY or (standing_of[limit.limit_id] == YES) == (state == JUDGED))
         and all(word in _text(limit) for word in words)
     ]
 
@@ -72,9 +81,9 @@ def trust(limits: Sequence[Limit]) -> str:
     return total + caution
 
 
-def table(limits: Sequence[Limit], judged: Collection[str]) -> pl.DataFrame:
+def table(limits: Sequence[Limit], standing_of: Mapping[str, str]) -> pl.DataFrame:
     """One row a limit."""
-    rows = [_row(limit, limit.limit_id in judged) for limit in limits]
+    rows = [_row(limit, standing_of[limit.limit_id]) for limit in limits]
     return pl.DataFrame(rows, schema=dict.fromkeys(_COLUMNS, pl.String), orient="row")
 
 
@@ -92,7 +101,7 @@ _COLUMNS = (
 )
 
 
-def _row(limit: Limit, judged: bool) -> tuple[str, ...]:
+def _row(limit: Limit, judged: str) -> tuple[str, ...]:
     number = figures.limit_number(limit.value, limit.value_high)
     at_least = "≥ " if limit.direction == "not below" and number else ""
     basis = f" {limit.basis}" if limit.basis else ""
@@ -102,7 +111,7 @@ def _row(limit: Limit, judged: bool) -> tuple[str, ...]:
         limit.kind,
         limit.statistic,
         limit.applies_at,
-        "yes" if judged else f"no: {_why_not(limit)}",
+        judged,
         limit.jurisdiction,
         _in_force(limit),
         TRUST[limit.source_status],
@@ -110,8 +119,11 @@ def _row(limit: Limit, judged: bool) -> tuple[str, ...]:
     )
 
 
-def _why_not(limit: Limit) -> str:
-    return "nothing sampled where it applies" if limit.status == LimitStatus.IN_FORCE else limit.status.value
+def _standing(plant: Plant, limit: Limit, has_verdict: bool, on: date) -> str:
+    state = standing(plant, limit, on)
+    if state is not Standing.JUDGED:
+        return f"no: {state.value}"
+    return YES if has_verdict else "no: no sample point of its kind"
 
 
 def _in_force(limit: Limit) -> str:

@@ -29,7 +29,7 @@ def load(name: str, content: bytes, store: Path) -> Finished:
 
 def retry(load_id: int, store: Path) -> Finished:
     """Read the held cells of one load again from the archive, with the plant folder as it is now."""
-    return _run("retry", str(load_id), "--store", str(store))
+    return _run("retry", "--load", str(load_id), "--store", str(store))
 
 
 def file_name(name: str) -> str:
@@ -49,7 +49,7 @@ def _run(*arguments: str) -> Finished:
     except subprocess.TimeoutExpired:
         return Finished(False, "Loading took longer than half an hour and was stopped; nothing of it was stored.")
     done = ended.returncode in DONE
-    return Finished(done, ended.stdout.strip() if done else _last_line(ended.stderr) or ended.stdout.strip())
+    return Finished(done, ended.stdout.strip() or _last_line(ended.stderr))
 
 
 def _last_line(text: str) -> str:

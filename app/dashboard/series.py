@@ -107,6 +107,12 @@ def runs(points: Sequence[Point]) -> list[int]:
     return numbers
 
 
+def repeats(statistic: Iterable[StatisticPoint], points: Iterable[Point]) -> bool:
+    """Whether every step of a statistic is one of the results of its day: then a step line would say nothing new."""
+    seen = {(point.on, point.low, point.high) for point in points}
+    return all((step.on, step.low, step.high) in seen for step in statistic)
+
+
 def gaps(days: Sequence[date]) -> list[tuple[date, date]]:
     """Stretches without samples: neighbors much further apart than is usual for this series."""
     distinct = sorted(set(days))

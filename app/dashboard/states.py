@@ -1,5 +1,7 @@
 """What a page shows when there is nothing to show: no store, nothing loaded, the store busy, a fault."""
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from datetime import date
 from typing import NoReturn
 
@@ -7,7 +9,8 @@ import streamlit as st
 
 from app.dashboard import caution, data, links
 from app.dashboard.words import plain
-from pipeline.errors import BarrierbookError
+from pipeline.errors import BarrierbookError, StoreBusyError
+from pipeline.screening.model import Verdict
 
 
 def stop_without_store() -> None:
@@ -27,6 +30,23 @@ def stop_without_store() -> None:
         st.warning("Data are being updated. What you see is the state before; reload in a moment.")
 
 
+def stop_without_verdicts(on: date) -> tuple[Verdict, ...]:
+    """The verdicts of a day; where there is nothing to judge, say why and stop."""
+    if not data.loads():
+        stop_when_nothing_is_loaded(on)
+    verdicts = data.verdicts(on)
+    if not verdicts:
+        st.title("No limit is judged at any sample point", anchor=False)
+        st.markdown(
+            "Every limit is written for a kind of place. Give the sample points of the plant their place in "
+            "sample\\_points.csv, and choose whose limits are judged in plant.toml."
+        )
+        links.page_link("**Limit table**", links.LIMIT_TABLE, {})
+        caution.closing_line(on)
+        st.stop()
+    return verdicts
+
+
 def stop_when_nothing_is_loaded(on: date) -> NoReturn:
     """One title, one button, the command."""
     st.title("Nothing is loaded yet", anchor=False)
@@ -35,6 +55,17 @@ def stop_when_nothing_is_loaded(on: date) -> NoReturn:
     st.code("barrierbook load FILE...", language=None)
     caution.closing_line(on)
     st.stop()
+
+
+@contextmanager
+def faults_in_words() -> Iterator[None]:
+    """Show a fault that a person can meet as where, what and remedy; everything else is a fault of the program."""
+    try:
+        yield
+    except StoreBusyError as fault:
+        st.warning(fault_text(fault))
+    except BarrierbookError as fault:
+        st.error(fault_text(fault))
 
 
 def fault_text(fault: BarrierbookError) -> str:

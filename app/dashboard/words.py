@@ -49,7 +49,7 @@ MARKS: Final = {
     Outcome.NOT_ENOUGH_DATA: Mark("…", "violet", Role.OPEN),
     Outcome.NEAR_LIMIT: Mark("◊", "yellow", Role.WATCH),
     Outcome.MEETS: Mark("✓", "gray", Role.QUIET),
-    Outcome.INFORMATION: Mark("·", "gray", Role.QUIET),
+    Outcome.INFORMATION: Mark("i", "gray", Role.QUIET),
 }
 
 WORST_FIRST: Final = {outcome: place for place, outcome in enumerate(Outcome)}

@@ -4,23 +4,28 @@ import streamlit as st
 
 from app.dashboard import caution, controls, data, evidence, states, unfolded
 
-states.stop_without_store()
-heading = st.container()
-with st.grid(3, min_column_width=150):
-    slots = [st.container() for _ in range(3)]
-with slots[2]:
-    on = controls.pick_date()
-verdicts = data.verdicts(on)
-if not verdicts:
-    states.stop_when_nothing_is_loaded(on)
-picked = controls.pick_verdict(verdicts, *slots[:2])
 
-with heading:
-    unfolded.title(picked)
-left, right = st.columns([25, 14], gap="large")
-with left:
-    unfolded.chart(picked)
-with right:
-    unfolded.arithmetic(picked)
-unfolded.source_rows(picked, data.findings(evidence.result_ids(picked)))
-caution.closing_line(on)
+def page() -> None:
+    """Write the page."""
+    states.stop_without_store()
+    heading = st.container()
+    with st.grid(3, min_column_width=150):
+        slots = [st.container() for _ in range(3)]
+    with slots[2]:
+        on = controls.pick_date()
+    verdicts = states.stop_without_verdicts(on)
+    picked = controls.pick_verdict(verdicts, *slots[:2])
+
+    with heading:
+        unfolded.title(picked)
+    left, right = st.columns([25, 14], gap="large")
+    with left:
+        unfolded.chart(picked)
+    with right:
+        unfolded.arithmetic(picked)
+    unfolded.source_rows(picked, data.findings(evidence.result_ids(picked)))
+    caution.closing_line(on)
+
+
+if __name__ == "__main__":
+    page()

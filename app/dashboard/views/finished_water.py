@@ -2,31 +2,36 @@
 
 import streamlit as st
 
-from app.dashboard import caution, controls, data, evidence, headlines, states, verdict_rows, words
+from app.dashboard import caution, controls, evidence, headlines, states, verdict_rows, words
 
-states.stop_without_store()
-title = st.empty()
-with st.grid(4, min_column_width=150):
-    slots = [st.container() for _ in range(4)]
-with slots[3]:
-    on = controls.pick_date()
-everywhere = data.verdicts(on)
-if not everywhere:
-    states.stop_when_nothing_is_loaded(on)
-with slots[1]:
-    point = controls.pick_point(everywhere)
-at_point = [verdict for verdict in everywhere if verdict.sample_point == point]
-with slots[0]:
-    option = controls.pick_shown(at_point)
-with slots[2]:
-    order = controls.pick_order()
 
-title.title(headlines.finished_water(at_point, controls.point_phrase(point)), anchor=False)
-listed = controls.ordered(controls.shown(at_point, option), order)
-st.markdown(words.counts_markdown(verdict.outcome for verdict in at_point))
-if listed:
-    table = verdict_rows.finished_water(listed, controls.chosen_date(), evidence.sparks)
-    st.table(table, border="horizontal", width=1600)
-else:
-    st.markdown(f"No verdict is shown: nothing here is “{words.plain(option)}”.")
-caution.closing_line(on)
+def page() -> None:
+    """Write the page."""
+    states.stop_without_store()
+    title = st.empty()
+    with st.grid(4, min_column_width=150):
+        slots = [st.container() for _ in range(4)]
+    with slots[3]:
+        on = controls.pick_date()
+    everywhere = states.stop_without_verdicts(on)
+    with slots[1]:
+        point = controls.pick_point(everywhere)
+    at_point = [verdict for verdict in everywhere if verdict.sample_point == point]
+    with slots[0]:
+        option = controls.pick_shown(at_point)
+    with slots[2]:
+        order = controls.pick_order()
+
+    title.title(words.plain(headlines.finished_water(at_point, controls.point_phrase(point))), anchor=False)
+    listed = controls.ordered(controls.shown(at_point, option), order)
+    st.markdown(words.counts_markdown(verdict.outcome for verdict in at_point))
+    if listed:
+        table = verdict_rows.finished_water(listed, controls.chosen_date(), evidence.sparks)
+        st.table(table, border="horizontal", width=1600)
+    else:
+        st.markdown(f"No verdict is shown: nothing here is “{words.plain(option)}”.")
+    caution.closing_line(on)
+
+
+if __name__ == "__main__":
+    page()

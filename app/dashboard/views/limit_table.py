@@ -4,29 +4,42 @@ import streamlit as st
 
 from app.dashboard import caution, controls, data, figures, limit_rows, states
 
-states.stop_without_store()
-on = data.today()
-limits = data.plant().limits
-judged = {verdict.limit.limit_id for verdict in data.verdicts(on)}
 
-st.title(limit_rows.headline(limits, judged), anchor=False)
-with st.grid(4, min_column_width=150):
-    kind = controls.pick("Kind", "kind", [limit_rows.ANY, *limit_rows.kinds(limits)], figures.sentence)
-    whose = controls.pick("Jurisdiction", "whose", [limit_rows.ANY, *limit_rows.jurisdictions(limits)])
-    state = controls.pick("Judged", "judged", [limit_rows.ANY, limit_rows.JUDGED, limit_rows.NOT_JUDGED])
-    sought = st.text_input("Search", key="sought", placeholder="analyte, CAS number, source")
+def page() -> None:
+    """Write the page."""
+    states.stop_without_store()
+    on = data.today()
+    limits = data.plant().limits
+    judged = limit_rows.standings(data.plant(), {verdict.limit.limit_id for verdict in data.verdicts(on)}, on)
 
-chosen = limit_rows.matching(limits, judged, kind=kind, whose=whose, state=state, sought=sought)
-if chosen:
-    st.markdown(limit_rows.trust(chosen))
-    st.dataframe(
-        limit_rows.table(chosen, judged),
-        hide_index=True,
-        row_height=30,
-        height=620,
-        alt=f"{figures.plural(len(chosen), 'limit')} of the limit table",
-        column_config=limit_rows.COLUMNS,
-    )
-else:
-    st.markdown("No limit fits. Clear the search or choose “any”.")
-caution.closing_line()
+    st.title(limit_rows.headline(limits, judged), anchor=False)
+    offered = {
+        "Kind": ("kind", limit_rows.kinds(limits)),
+        "Jurisdiction": ("whose", limit_rows.jurisdictions(limits)),
+        "Judged": ("judged", [limit_rows.JUDGED, limit_rows.NOT_JUDGED]),
+    }
+    with st.grid(4, min_column_width=150):
+        kind, whose, state = (
+            controls.pick(label, name, [limit_rows.ANY, *options], figures.sentence)
+            for label, (name, options) in offered.items()
+        )
+        sought = st.text_input("Search", key="sought", placeholder="analyte, CAS number, source")
+
+    chosen = limit_rows.matching(limits, judged, kind=kind, whose=whose, state=state, sought=sought)
+    if chosen:
+        st.markdown(limit_rows.trust(chosen))
+        st.dataframe(
+            limit_rows.table(chosen, judged),
+            hide_index=True,
+            row_height=30,
+            height=620,
+            alt=f"{figures.plural(len(chosen), 'limit')} of the limit table",
+            column_config=limit_rows.COLUMNS,
+        )
+    else:
+        st.markdown("No limit fits. Clear the search or choose “any”.")
+    caution.closing_line()
+
+
+if __name__ == "__main__":
+    page()

@@ -4,30 +4,37 @@ import streamlit as st
 
 from app.dashboard import account, caution, charts, controls, data, delivery, headlines, held_reasons, states, words
 
-states.stop_without_store()
-loads = data.loads()
-heading, upload = st.columns([25, 14], gap="large", vertical_alignment="bottom")
-with upload:
-    delivery.receive()
-if not loads:
-    with heading:
-        st.title("Nothing is loaded yet", anchor=False)
-    st.markdown("Drop a laboratory’s file above, or load it with the command:")
-    st.code("barrierbook load FILE...", language=None)
-    caution.closing_line()
-    st.stop()
 
-shown = controls.load_in_address(loads)
-held = data.held(shown.load_id)
-number = held_reasons.number_of_cells(held)
-with heading:
-    st.title(words.plain(headlines.held_cells(number, shown.file)), anchor=False)
-delivery.report()
-st.markdown(account.lines_markdown(shown))
-st.markdown(account.cells_markdown(shown))
-if sum(shown.cells.values()):
-    st.altair_chart(charts.account_bar(shown.cells), alt=account.spoken(shown), theme="streamlit")
-if held:
-    delivery.held_cards(shown, held_reasons.reasons(held), number)
-delivery.files(loads, shown)
-caution.closing_line()
+def page() -> None:
+    """Write the page."""
+    states.stop_without_store()
+    loads = data.loads()
+    heading, upload = st.columns([25, 14], gap="large", vertical_alignment="bottom")
+    with upload:
+        delivery.receive()
+    if not loads:
+        with heading:
+            st.title("Nothing is loaded yet", anchor=False)
+        st.markdown("Drop a laboratory’s file above, or load it with the command:")
+        st.code("barrierbook load FILE...", language=None)
+        caution.closing_line()
+        st.stop()
+
+    shown = controls.load_in_address(loads)
+    held = data.held(shown.load_id)
+    number = held_reasons.number_of_cells(held)
+    with heading:
+        st.title(words.plain(headlines.held_cells(number, shown.file)), anchor=False)
+    delivery.report()
+    st.markdown(account.lines_markdown(shown))
+    st.markdown(account.cells_markdown(shown))
+    if sum(shown.cells.values()):
+        st.altair_chart(charts.account_bar(shown.cells), alt=account.spoken(shown), theme="streamlit")
+    if held:
+        delivery.held_cards(shown, held_reasons.reasons(held), number)
+    delivery.files(loads, shown)
+    caution.closing_line()
+
+
+if __name__ == "__main__":
+    page()

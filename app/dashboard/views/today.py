@@ -4,25 +4,29 @@ import streamlit as st
 
 from app.dashboard import caution, controls, data, headlines, held_reasons, person_list, states, verdict_rows, words
 
-states.stop_without_store()
-on, chosen = controls.evaluation_date(), controls.chosen_date()
-verdicts = data.verdicts(on)
-finished = headlines.judged_only(controls.of_finished_water(verdicts))
-held = data.held()
 
-if not data.loads():
-    states.stop_when_nothing_is_loaded(on)
+def page() -> None:
+    """Write the page."""
+    states.stop_without_store()
+    on, chosen = controls.evaluation_date(), controls.chosen_date()
+    verdicts = states.stop_without_verdicts(on)
+    finished = headlines.judged_only(controls.of_finished_water(verdicts))
+    held = data.held()
 
-st.title(words.plain(headlines.today(verdicts, held_reasons.number_of_cells(held))), anchor=False)
-left, right = st.columns([14, 25], gap="large")
-with left:
-    entries = person_list.entries(verdicts, held, on, chosen)
-    st.subheader(person_list.heading(entries), anchor=False)
-    person_list.write(entries)
-with right:
-    st.subheader(headlines.inside_every_limit(finished), anchor=False)
-    if finished:
-        st.table(verdict_rows.by_kind(finished, chosen), border="horizontal", hide_index=True)
-    else:
-        st.markdown("No sample point of this plant is marked as a finished water entry point.")
-caution.closing_line(on)
+    st.title(words.plain(headlines.today(verdicts, held_reasons.number_of_cells(held))), anchor=False)
+    left, right = st.columns([14, 25], gap="large")
+    with left:
+        entries = person_list.entries(verdicts, held, on, chosen)
+        st.subheader(person_list.heading(entries), anchor=False)
+        person_list.write(entries)
+    with right:
+        st.subheader(headlines.inside_every_limit(finished), anchor=False)
+        if finished:
+            st.table(verdict_rows.by_kind(finished, chosen), border="horizontal", hide_index=True)
+        else:
+            st.markdown("No sample point of this plant is marked as a finished water entry point.")
+    caution.closing_line(on)
+
+
+if __name__ == "__main__":
+    page()

@@ -1,16 +1,29 @@
 """Limits, results and verdicts as screening hands them to the dashboard, invented for a plant that does not exist."""
 
 from collections.abc import Callable
-from datetime import date
+from datetime import UTC, date, datetime
 from decimal import Decimal
 from fractions import Fraction
+from pathlib import Path
 from typing import Any
 
 import pytest
+from streamlit.testing.v1 import AppTest
 
+import app.dashboard
+from app.dashboard.links import TODAY
+from checks.run import run_checks
+from pipeline.ingest.layout import shipped_layouts
+from pipeline.ingest.source import decode_source
+from pipeline.load import LoadReport, Occasion, load_file
+from pipeline.plant.folder import read_plant
 from pipeline.plant.tables import Limit, LimitStatus
 from pipeline.screening.model import ScreeningResult, UsedResult, Verdict
+from pipeline.store.connection import Store
 from pipeline.vocabulary import Comparison, Outcome, ValueKind
+from tests.narrow_files import PLANT_TOML, SAMPLE_POINTS, narrow_file
+
+ENTRY = str(Path(app.dashboard.__file__).parent / "main.py")
 
 
 def make_limit(**changes: Any) -> Limit:
@@ -102,3 +115,74 @@ def used() -> Callable[..., UsedResult]:
         return UsedResult(make_result(text, **changes), number, number)
 
     return use
+
+
+NOW = datetime(2026, 6, 1, 12, 0, tzinfo=UTC)
+HOSTILE = "![x](http://a.invalid/x.png) <b>|`$y$` :red[z] www.a.invalid"
+HOSTILE_FILE = "![y](http://a.invalid) `$z$`.csv"
+HELD = {"sample": "S-2", "laboratory_sample": "L-2", "analyte": "Fluoride", "unit": "parts"}
+HELD_HOSTILE = {"sample": "S-3", "laboratory_sample": "L-3", "analyte": HOSTILE}
+ACUTE = {"sample": "S-4", "laboratory_sample": "L-4", "analyte": "Nitrite as N", "value": "1.60"}
+SECONDARY = {
+    "sample": "S-5", "laboratory_sample": "L-5", "analyte": "Manganese", "fraction": "total", "value": "60.70",
+    "unit": "ug/L", "reporting_limit": "0.5", "method": "EPA 200.8",
+}  # fmt: skip
+
+
+def make_store(folder: Path) -> Store:
+    """An empty store whose plant has two sample points, one of them with a hostile name; its today is 2026-06-01."""
+    empty = Store(folder)
+    empty.plant_folder.mkdir(parents=True)
+    (empty.plant_folder / "plant.toml").write_text(PLANT_TOML + "demonstration_date = 2026-06-01\n")
+    (empty.plant_folder / "sample_points.csv").write_text(SAMPLE_POINTS.replace("Clearwell outlet", HOSTILE))
+    empty.create()
+    return empty
+
+
+def load_rows(store: Store, name: str, *rows: dict[str, str]) -> LoadReport:
+    """Load rows that differ from a good one, with every check."""
+    layouts = list(shipped_layouts().values())
+    source = decode_source(name, narrow_file(*rows))
+    return load_file(store, read_plant(store.plant_folder), source, layouts, run_checks, Occasion(NOW, "tester"))
+
+
+@pytest.fixture(scope="session")
+def empty_store(tmp_path_factory: pytest.TempPathFactory) -> Store:
+    """A store into which nothing was loaded; tests only read it."""
+    return make_store(tmp_path_factory.mktemp("empty") / "book")
+
+
+@pytest.fixture(scope="session")
+def filled_store(tmp_path_factory: pytest.TempPathFactory) -> Store:
+    """A store with a good result, an acute one, a secondary one, and held cells with hostile names; only read."""
+    store = make_store(tmp_path_factory.mktemp("filled") / "book")
+    load_rows(store, "first.csv", {"value": "2.10"})
+    load_rows(store, HOSTILE_FILE, HELD, HELD_HOSTILE, ACUTE, SECONDARY)
+    return store
+
+
+@pytest.fixture
+def new_store(tmp_path: Path) -> Store:
+    """An empty store of the test's own."""
+    return make_store(tmp_path / "book")
+
+
+@pytest.fixture
+def load_into() -> Callable[[Store], LoadReport]:
+    """Load one row from the sample point X into a store."""
+    return lambda store: load_rows(store, "x.csv", {"sample_point": "X"})
+
+
+@pytest.fixture
+def page(filled_store: Store, monkeypatch: pytest.MonkeyPatch) -> Callable[..., AppTest]:
+    """Open a page of the dashboard with what its address says, on the filled store or another."""
+
+    def opener(view: str = "", store: Store = filled_store, **address: str) -> AppTest:
+        monkeypatch.setenv("BARRIERBOOK_STORE", str(store.folder))
+        opened = AppTest.from_file(ENTRY, default_timeout=60)
+        for name, said in address.items():
+            opened.query_params[name] = said
+        opened.run()
+        return opened.switch_page(view).run() if view not in ("", TODAY) else opened
+
+    return opener

@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 
 from app.dashboard import charts
-from app.dashboard.series import LimitLine, Point, Series, at_most, gaps, limit_lines, runs
+from app.dashboard.series import LimitLine, Point, Series, at_most, gaps, limit_lines, repeats, runs
 from pipeline.plant.tables import LimitStatus
 from pipeline.screening.model import StatisticPoint
 from pipeline.vocabulary import CellOutcome
@@ -221,9 +221,20 @@ def account_rows(cells: dict[CellOutcome, int]) -> list[dict[str, Any]]:
 def test_the_account_bar_is_the_account_end_to_end() -> None:
     drawn = account_rows(ACCOUNT)
     assert [row["name"] for row in drawn] == [outcome.value for outcome in CellOutcome]
-    assert [row["end"] - row["start"] for row in drawn] == list(ACCOUNT.values())
-    assert drawn[-1]["end"] == 1284
+    assert [row["end"] - row["start"] for row in drawn] == pytest.approx([n / 1284 for n in ACCOUNT.values()], abs=1e-3)
+    assert drawn[-1]["end"] == pytest.approx(1)
     assert all(row["start"] == before["end"] for before, row in pairwise(drawn))
+
+
+def test_one_held_cell_among_thousands_can_be_seen() -> None:
+    held, _new = account_rows({CellOutcome.HELD: 1, CellOutcome.NEW: 9999})
+    assert held["end"] - held["start"] == pytest.approx(charts.NARROWEST_SHARE, rel=0.01)
+
+
+def test_a_statistic_that_is_the_results_themselves_is_not_drawn_again() -> None:
+    own = [StatisticPoint(one.on, one.low, one.low) for one in MEASURED]
+    assert repeats(own, MEASURED)
+    assert not repeats([StatisticPoint(ON, Fraction(8), Fraction(8))], MEASURED)
 
 
 def test_only_the_held_number_is_in_the_color_of_the_open() -> None:

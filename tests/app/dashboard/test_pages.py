@@ -1,0 +1,194 @@
+"""Every page on a real store: empty, with something in it, and with names that try to act."""
+
+import os
+import re
+from collections.abc import Callable
+from pathlib import Path
+
+import duckdb
+import pytest
+from streamlit.testing.v1 import AppTest
+
+from app.dashboard import caution, links
+from pipeline.store.connection import Store
+
+Page = Callable[..., AppTest]
+PAGES = (links.TODAY, links.LOAD, links.FINISHED_WATER, links.ANALYTE, links.LIMIT_TABLE)
+
+
+def said(page: AppTest) -> str:
+    """All text of a page, tables included."""
+    parts = [element.value for kind in (page.title, page.subheader, page.markdown, page.error) for element in kind]
+    tables = [str(table.value.reset_index().to_dict()) for table in (*page.table, *page.dataframe)]
+    links_of_page = [link.label for link in page.get("page_link")]
+    return " ".join([*parts, *tables, *links_of_page])
+
+
+def spaced(text: str) -> str:
+    return text.replace("\N{NO-BREAK SPACE}", " ").replace("\\", "")
+
+
+@pytest.mark.parametrize("view", PAGES)
+def test_without_a_store_every_page_says_how_to_open_one(view: str, page: Page, tmp_path: Path) -> None:
+    shown = page(view, Store(tmp_path / "nowhere"))
+    assert [title.value for title in shown.title] == ["No store is open"]
+    assert "barrierbook serve --store" in shown.code[0].value
+
+
+@pytest.mark.parametrize("view", PAGES)
+def test_an_empty_store_is_no_error_on_any_page(view: str, page: Page, empty_store: Store) -> None:
+    shown = page(view, empty_store)
+    assert not shown.exception
+    assert not shown.error
+    assert len(shown.title) == 1
+
+
+@pytest.mark.parametrize("view", PAGES)
+def test_every_page_has_one_title_and_closes_with_the_caution(view: str, page: Page) -> None:
+    shown = page(view)
+    assert not shown.exception
+    assert len(shown.title) == 1
+    assert caution.CAUTION in shown.markdown[-1].value
+    assert "Data last loaded 1 Jun 2026, 05:00" in spaced(shown.markdown[-1].value)
+
+
+@pytest.mark.parametrize("view", PAGES)
+def test_names_from_files_cannot_act_on_any_page(view: str, page: Page) -> None:
+    shown = page(view)
+    texts = [element.value for kind in (shown.title, shown.subheader, shown.markdown) for element in kind]
+    texts += [str(cell) for table in shown.table for cell in table.value.reset_index().to_numpy().ravel()]
+    assert not any(re.search(r"(?<!\\)!\[[^\]]*(?<!\\)\]\((?!data:image/svg)", text) for text in texts)
+    assert not any(re.search(r"(?<!\\)<b>|(?<!\\):red\[z", text) for text in texts)
+
+
+def test_an_empty_store_says_what_to_do_first(page: Page, empty_store: Store) -> None:
+    shown = page(links.TODAY, empty_store)
+    assert shown.title[0].value == "Nothing is loaded yet"
+    assert shown.get("page_link")[0].label == "**Load a file**"
+
+
+def test_today_names_what_needs_a_person(page: Page) -> None:
+    shown = page()
+    assert spaced(shown.title[0].value).startswith("Nitrite needs a person now. Two limits are exceeded; 2 cells")
+    assert "act now" in said(shown)
+    assert "**2** cells held in 1 file" in said(shown)
+
+
+def test_today_shows_one_strip_a_kind_with_its_numbers_in_words(page: Page) -> None:
+    table = page().table[0].value
+    strips = table[next(name for name in table.columns if spaced(name).startswith("Limit used"))]
+    assert all(re.match(r"!\[\d+ limits?.*\]\(data:image/svg\+xml;base64,", spaced(strip)) for strip in strips)
+
+
+def test_finished_water_lists_every_limit_of_the_point(page: Page) -> None:
+    shown = page(links.FINISHED_WATER)
+    counted = sum(int(number) for number in re.findall(r"(\d+)\*\*", spaced(shown.markdown[0].value)))
+    assert len(shown.table[0].value) == counted > 50
+
+
+def test_finished_water_shows_value_share_and_verdict_of_a_result(page: Page) -> None:
+    table = page(links.FINISHED_WATER).table[0].value
+    (row,) = [row for name, row in table.iterrows() if name.startswith("[Nitrate](") and "primary" in name]
+    assert row["Verdict"] == ":gray[**✓** meets]"
+    assert spaced(row["Limit"]) == "10 mg/L"
+    assert spaced(row["% of limit"]).strip("\N{FIGURE SPACE}") == "21 %"
+
+
+def test_a_selector_writes_its_choice_into_the_address(page: Page) -> None:
+    shown = page(links.FINISHED_WATER)
+    shown.selectbox(key="pick show").select("without an answer").run()
+    assert "without an answer" in shown.query_params["show"]
+    assert not any("meets" in verdict for verdict in shown.table[0].value["Verdict"])
+
+
+def test_an_address_that_makes_no_sense_shows_everything(page: Page) -> None:
+    shown = page(links.FINISHED_WATER, show="nonsense", point="nowhere", on="yesterday", order="?")
+    assert not shown.exception
+    assert shown.selectbox(key="pick show").value == "every limit"
+
+
+def test_the_day_of_evaluation_decides_what_is_known(page: Page) -> None:
+    before = page(links.ANALYTE, limit="us-primary-nitrate", point="FW", on="2026-05-03")
+    after = page(links.ANALYTE, limit="us-primary-nitrate", point="FW", on="2026-05-04")
+    assert before.title[0].value == "Nitrate has no data"
+    assert after.title[0].value.startswith("Nitrate meets its limit")
+
+
+def test_one_analyte_unfolds_to_file_line_and_column(page: Page) -> None:
+    shown = page(links.ANALYTE, limit="us-primary-nitrate", point="FW")
+    (row,) = shown.dataframe[-1].value.to_dict("records")
+    assert (row["Value"], row["File"], row["Line"], row["Column"]) == ("2.10", "first.csv", 2, "value")
+    assert row["Counts"] == "yes"
+
+
+def test_a_value_converted_for_the_verdict_stays_as_reported_in_the_rows(page: Page) -> None:
+    shown = page(links.ANALYTE, limit="us-secondary-manganese", point="FW")
+    assert shown.dataframe[-1].value["Value"].tolist() == ["60.70"]
+    assert shown.dataframe[-1].value["Unit"].tolist() == ["µg/L"]
+    assert spaced(shown.title[0].value) == "Manganese exceeds its limit: 0.06 of 0.05 mg/L"
+
+
+def test_a_limit_in_the_address_that_is_not_judged_shows_the_worst_instead(page: Page) -> None:
+    assert page(links.ANALYTE, limit="no-such-limit").title[0].value.startswith("Nitrite")
+
+
+def test_the_account_of_a_load_is_an_equation_that_closes(page: Page) -> None:
+    equation = next(text.value for text in page(links.LOAD).markdown if "What happened to every cell" in text.value)
+    total, parts = re.search(r": (\d+) = (.*?)\.", equation.replace("*", "")).groups()
+    assert int(total) == sum(int(number) for number in re.findall(r"\d+", parts)) == 4
+
+
+def test_a_held_cell_has_its_reason_remedy_and_place(page: Page) -> None:
+    shown = page(links.LOAD)
+    text = spaced(said(shown))
+    assert spaced(shown.title[0].value).startswith("2 cells held in ![y]")
+    for fact in ("The unit 'parts' is not known", "Column *value*, line 2", "aliases.csv"):
+        assert fact in text
+
+
+def test_opening_a_reason_shows_its_cells_and_the_address_keeps_it(page: Page) -> None:
+    shown = page(links.LOAD)
+    shown.button(key="open 1").click().run()
+    assert len(shown.dataframe[0].value) == 1
+    assert "1" in shown.query_params["reason"]
+
+
+def test_an_older_load_is_shown_when_the_address_names_it(page: Page) -> None:
+    assert "first.csv" in spaced(page(links.LOAD, load="1").title[0].value)
+
+
+def test_the_limit_table_finds_a_limit_and_says_what_its_figure_rests_on(page: Page) -> None:
+    shown = page(links.LIMIT_TABLE)
+    shown.text_input(key="sought").input("14797-55-8 141.62").run()
+    found = shown.dataframe[0].value
+    assert found["Analyte"].tolist() == ["Nitrate"]
+    assert found["Figure"].tolist() == ["read in the source"]
+
+
+def test_examples_in_the_limit_table_are_said_not_to_be_judged(page: Page) -> None:
+    shown = page(links.LIMIT_TABLE, judged="not judged", whose="California")
+    assert set(shown.dataframe[0].value["Judged"]) == {"no: example, to be confirmed by the plant"}
+
+
+def test_while_a_load_is_writing_the_state_before_it_stays(page: Page) -> None:
+    shown = page(links.LOAD)
+    with duckdb.connect(str(Path(os.environ["BARRIERBOOK_STORE"]) / "store.duckdb")):
+        shown.run()
+    assert "being updated" in shown.warning[0].value
+    assert "held in" in shown.title[0].value
+
+
+def test_a_plant_without_a_place_for_any_limit_says_what_to_write(page: Page, new_store: Store, load_into) -> None:
+    (new_store.plant_folder / "sample_points.csv").write_text("sample_point,name,place,disinfected\nX,Pond,other,no\n")
+    load_into(new_store)
+    shown = page(links.FINISHED_WATER, new_store)
+    assert shown.title[0].value == "No limit is judged at any sample point"
+
+
+def test_a_plant_folder_that_is_wrong_is_an_error_in_words(page: Page, new_store: Store) -> None:
+    broken = new_store
+    (broken.plant_folder / "sample_points.csv").write_text("sample_point,nonsense\nFW,1\n")
+    shown = page(links.TODAY, broken)
+    assert shown.title[0].value == "The store cannot be read"
+    assert "sample_points.csv" in spaced(shown.error[0].value)
+    assert not shown.exception
