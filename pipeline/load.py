@@ -161,7 +161,7 @@ def _held_again(connection: duckdb.DuckDBPyConnection, load_id: int, arrival: Ar
     """Only those arriving cells that the store holds now; a twin whose first cell is settled stands for itself."""
     connection.register("all_arriving", arrival.cells)
     connection.register("all_findings", arrival.findings)
-    cells = connection.execute(_ingest_sql("still_held"), {"load_id": load_id}).fetch_arrow_table()
+    cells = connection.sql(_ingest_sql("still_held"), params={"load_id": load_id}).to_arrow_table()
     connection.register("kept_cells", cells)
     findings = connection.sql(
         "SELECT all_findings.* FROM all_findings JOIN kept_cells USING (cell_id)"

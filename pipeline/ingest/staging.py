@@ -23,6 +23,17 @@ from pipeline.vocabulary import Purpose, ReportStatus, SampleType, ValueKind
 
 _DECIMAL = pa.decimal128(38, STORED_DECIMALS)
 _INSTANT = pa.timestamp("us", tz="UTC")
+_WORDS = pa.list_(pa.string())
+_PLANT_ANALYTE = {
+    "analyte": pa.string(), "canonical_unit": pa.string(), "canonical_basis": pa.string(), "basis_required": pa.bool_(),
+    "value_kinds": _WORDS, "also_accepted_units": _WORDS, "plausible_low": _DECIMAL, "plausible_high": _DECIMAL,
+    "censorable": pa.bool_(), "fraction_meaningful": pa.bool_(), "acute": pa.bool_(), "cas_number": pa.string(),
+}  # fmt: skip
+_PLANT_POINT = {"sample_point": pa.string(), "place": pa.string(), "disinfected": pa.bool_()}
+_LIMIT_TO_PROVE = {
+    "analyte": pa.string(), "sample_point": pa.string(), "limit_id": pa.string(), "canonical_value": _DECIMAL,
+    "limit_text": pa.string(), "effective_from": pa.date32(), "effective_to": pa.date32(),
+}  # fmt: skip
 _UNIT_FREE = (ValueKind.PRESENT, ValueKind.ABSENT, ValueKind.TOO_NUMEROUS, ValueKind.NOT_ANALYZED)
 
 
@@ -242,11 +253,15 @@ def _stage_plant(connection: duckdb.DuckDBPyConnection, plant: Plant) -> None:
         for analyte in plant.analytes.values()
     ]  # fmt: skip
     points = [(point.sample_point, point.place, point.disinfected) for point in plant.sample_points.values()]
-    connection.executemany("INSERT INTO plant_analyte VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)", analytes)
-    connection.executemany("INSERT INTO plant_point VALUES (?, ?, ?)", points)
-    provable = limits_to_prove(plant)
-    if provable:
-        connection.executemany("INSERT INTO limit_to_prove VALUES (?, ?, ?, ?, ?, ?, ?)", provable)
+    _append(connection, "plant_analyte", _table(analytes, _PLANT_ANALYTE))
+    _append(connection, "plant_point", _table(points, _PLANT_POINT))
+    _append(connection, "limit_to_prove", _table(limits_to_prove(plant), _LIMIT_TO_PROVE))
+
+
+def _append(connection: duckdb.DuckDBPyConnection, name: str, table: pa.Table) -> None:
+    connection.register("arriving", table)
+    connection.execute(f"INSERT INTO {name} BY NAME FROM arriving")
+    connection.unregister("arriving")
 
 
 def _as_text(conversion: LinearConversion | None) -> tuple[str, str]:

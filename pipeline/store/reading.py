@@ -76,13 +76,19 @@ def held_for_screening(connection: duckdb.DuckDBPyConnection) -> list[HeldCell]:
 
 
 def results_for_screening(
-    connection: duckdb.DuckDBPyConnection, sample_points: Sequence[str], until: date
+    connection: duckdb.DuckDBPyConnection, sample_points: Sequence[str], until: date, load_id: int | None = None
 ) -> list[ScreeningResult]:
-    """Results in force at the sample points, collected up to a day, in order of collection."""
-    rows = connection.execute(
-        query_text("results_for_screening"), {"sample_points": list(sample_points), "until": until}
-    ).fetchall()
-    return [_screening_result(row) for row in rows]
+    """Results in force at the sample points, collected up to a day, in order of collection; of one load, or of all."""
+    rows = connection.sql(
+        query_text("results_for_screening"),
+        params={"sample_points": list(sample_points), "until": until, "load_id": load_id},
+    )
+    names = rows.columns
+    kind = names.index("kind")
+    return [
+        ScreeningResult(**dict(zip(names, (*row[:kind], ValueKind(row[kind]), *row[kind + 1 :]), strict=True)))
+        for row in rows.fetchall()
+    ]
 
 
 def results(
@@ -92,10 +98,9 @@ def results(
     return _frame(connection, "results", analyte=analyte, sample_point=sample_point)
 
 
-def _screening_result(row: tuple[object, ...]) -> ScreeningResult:
-    values = list(row)
-    values[10] = ValueKind(str(values[10]))
-    return ScreeningResult(*values)  # type: ignore[arg-type]
+def results_as_wqx(connection: duckdb.DuckDBPyConnection) -> pl.DataFrame:
+    """Results in force under the column names of the open Water Quality Exchange schema, version 2.2."""
+    return _frame(connection, "results_as_wqx")
 
 
 def _frame(connection: duckdb.DuckDBPyConnection, name: str, **values: object) -> pl.DataFrame:

@@ -80,8 +80,8 @@ def _wrong_intervals(connection: duckdb.DuckDBPyConnection) -> Iterator[str]:
     for interval in sorted(stored ^ replayed):
         place = "is" if interval in stored else "is not"
         yield (
-            f"result {interval.result_id} {place} in force from event {interval.from_event}, against what the deliveries "
-            "say: restore the store from a backup, or load the archive into a new one."
+            f"result {interval.result_id} {place} in force from event {interval.from_event}, against what the "
+            "deliveries say: restore the store from a backup, or load the archive into a new one."
         )
 
 

@@ -13,15 +13,17 @@ SELECT
     identity.unit,
     identity.unit_dimension,
     identity.unit_problem,
-    reading.value_kind,
+    -- A row with too few or too many cells may have every text in the wrong column: none of it is believed.
+    CASE WHEN written.row_problem <> '' THEN 'unreadable' ELSE reading.value_kind END AS value_kind,
     CASE
+        WHEN written.row_problem <> '' THEN NULL
         WHEN reading.value IS NULL AND reading.value_kind = 'below' AND reading.at_detection_limit
             THEN coalesce(detection.number, reporting.number)
         WHEN reading.value IS NULL AND reading.value_kind IN ('below', 'above')
             THEN coalesce(reporting.number, detection.number)
         ELSE reading.value
     END AS value,
-    reading.value_problem,
+    coalesce(nullif(written.row_problem, ''), reading.value_problem) AS value_problem,
     detection.number AS detection_limit,
     reporting.number AS reporting_limit,
     coalesce(

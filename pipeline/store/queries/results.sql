@@ -13,8 +13,9 @@ SELECT
     result.status, result.revision, load.file_name, result.line, result.column_name, result.load_id,
     coalesce(said.findings, '') AS findings
 FROM result_current AS result
-JOIN load USING (load_id)
-LEFT JOIN said USING (load_id, cell_id, event_id)
+JOIN load ON load.load_id = result.load_id
+LEFT JOIN said
+    ON said.load_id = result.load_id AND said.cell_id = result.cell_id AND said.event_id = result.event_id
 WHERE ($analyte IS NULL OR result.analyte = $analyte)
     AND ($sample_point IS NULL OR result.sample_point = $sample_point)
 ORDER BY result.collected_on DESC, result.collected_at DESC, result.result_id DESC

@@ -8,12 +8,15 @@ WITH excluded AS (
 SELECT
     result.result_id, result.sample_point, result.analyte, result.fraction, result.basis,
     coalesce(nullif(result.sample_text, ''), nullif(result.laboratory_sample_text, ''), result.collected_text) AS sample,
-    result.purpose, result.confirmation_of, result.collected_on, result.collected_at, result.value_kind, result.value,
+    result.purpose, result.confirmation_of, result.collected_on, result.collected_at, result.value_kind AS kind,
+    result.value,
     result.value_text, coalesce(result.unit, '') AS unit, result.detection_limit, result.reporting_limit,
-    result.laboratory, result.method_text, coalesce(excluded.because, '') AS unusable_because,
-    load.file_name, result.line, result.column_name
+    result.laboratory, result.method_text AS method, coalesce(excluded.because, '') AS unusable_because,
+    load.file_name AS file, result.line, result.column_name AS "column", result.reported_on
 FROM result_current AS result
-JOIN load USING (load_id)
-LEFT JOIN excluded USING (load_id, cell_id, event_id)
+JOIN load ON load.load_id = result.load_id
+LEFT JOIN excluded
+    ON excluded.load_id = result.load_id AND excluded.cell_id = result.cell_id AND excluded.event_id = result.event_id
 WHERE list_contains($sample_points, result.sample_point) AND result.collected_on <= $until
+    AND ($load_id IS NULL OR result.load_id = $load_id)
 ORDER BY result.collected_on, result.collected_at, result.result_id
