@@ -177,9 +177,8 @@ def judge(rule: HoldingTime, times: SampleTimes, policy: HoldingTimePolicy) -> H
     low = max(_hours(stop.earliest - start.latest), Fraction(0))
     high = max(_hours(stop.latest - start.earliest), Fraction(0))
     allowed = allowance(rule, policy)
-    by_hours = allowed.hours is not None and (allowed.days is None or (start.exact and stop.exact))
-    if by_hours:
-        late, in_time = low > allowed.hours, high <= allowed.hours  # type: ignore[operator]
+    if allowed.hours is not None and (allowed.days is None or (start.exact and stop.exact)):
+        late, in_time = low > allowed.hours, high <= allowed.hours
     else:
         late = stop.first_day > allowed.last_day(start.last_day)
         in_time = stop.last_day <= allowed.last_day(start.first_day)
@@ -232,11 +231,12 @@ def choose_rules(
         if analyte in row.analytes and (disinfected is None or row.disinfected in (None, disinfected))
     ]
     fitting = [row for row in rows if any(method_fits(named, method) for named in row.methods)]
-    by_laboratory = [row for row in fitting if row.stage not in FILTRATION] or rows
-    first_clock = _of_clock(by_laboratory, FROM_COLLECTION, programme)
+    by_method = [row for row in fitting if row.stage not in FILTRATION]
+    first_clock = _of_clock(by_method or rows, FROM_COLLECTION, programme)
+    extract = _of_clock(by_method or rows, (EXTRACT,), programme)
     clocks = (
         first_clock,
-        _extract_rows(_of_clock(by_laboratory, (EXTRACT,), programme), first_clock),
+        extract if by_method else _made_by_all(extract, first_clock),
         _of_clock(fitting, FILTRATION, programme) or _of_clock(rows, FILTRATION, programme),
     )
     agreed = [_agreed(clock, preservation) for clock in clocks]
@@ -250,8 +250,8 @@ def _of_clock(rows: Sequence[HoldingTime], stages: tuple[str, ...], programme: s
     return [row for row in of_clock if row.programme == programme] or of_clock
 
 
-def _extract_rows(extract: list[HoldingTime], first_clock: list[HoldingTime]) -> list[HoldingTime]:
-    """No extract is asked for where one of the methods in question makes none."""
+def _made_by_all(extract: list[HoldingTime], first_clock: list[HoldingTime]) -> list[HoldingTime]:
+    """The rows of the extract; none where one of the methods in question makes no extract."""
     with_extract = {row.methods for row in extract}
     return extract if all(row.methods in with_extract for row in first_clock) else []
 

@@ -144,6 +144,13 @@ def test_the_load_keeps_its_connection(load):
     assert load.connection.execute("SELECT count(*) FROM staged_cell").fetchone() == (1,)
 
 
+# Commands print data on standard output; a library that talks there would break them.
+def test_a_run_says_nothing_on_the_streams(load, capfd):
+    load.add(sample_point=None)
+    load.check()
+    assert capfd.readouterr() == ("", "")
+
+
 def test_great_expectations_is_imported_with_the_first_run_and_not_before():
     program = "import checks.run, checks.rules, sys; print('great_expectations' in sys.modules)"
     ran = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=True)

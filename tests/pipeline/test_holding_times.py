@@ -245,6 +245,15 @@ def test_without_a_method_no_extract_is_asked_for_where_one_method_makes_none():
     assert chosen("Chloroform", "EPA 551.1")["extraction->analysis"] == (14, "d")
 
 
+def test_an_extract_may_have_a_rule_for_one_of_the_methods_of_its_first_clock():
+    table = (
+        rule("collection->extraction", "14", "d", methods=("EPA 515.3", "EPA 515.4")),
+        rule("extraction->analysis", "21", "d", methods=("EPA 515.4",)),
+    )
+    stages = {method: len(choose_rules(table, "Nitrate", method).rules) for method in ("EPA 515.3", "EPA 515.4")}
+    assert stages == {"EPA 515.3": 1, "EPA 515.4": 2}
+
+
 def test_methods_that_differ_leave_a_note_instead_of_a_rule():
     choice = choose_rules(TABLE, "PFOA", "in house")
     assert "collection->extraction" not in {applied.stage for applied in choice.rules}
