@@ -98,7 +98,7 @@ def _cell_table(rows: Sequence[Record], names: list[str], layout: Layout) -> pa.
     width = len(names)
     problems = [_row_problem(row, width) for row in rows]
     padded = [(row.fields + [""] * (width - len(row.fields)))[:width] for row in rows]
-    by_name = dict(zip(names, zip(*padded, strict=True), strict=True)) if padded else dict.fromkeys(names, ())
+    by_name: dict[str, Sequence[str]] = dict(zip(names, zip(*padded, strict=True), strict=True)) if padded else dict.fromkeys(names, ())
     count = len(rows)
 
     def joined(headers: Sequence[str]) -> Sequence[str]:

@@ -1,6 +1,7 @@
 """What a cell is about: which analyte, in which fraction, unit and basis; decided once for each way of writing it."""
 
 from dataclasses import dataclass
+from datetime import date
 
 from pipeline.errors import ConversionError
 from pipeline.plant.plant import Plant
@@ -12,10 +13,12 @@ from pipeline.units import LinearConversion
 class WrittenIdentity:
     """The texts of a cell that say what it is about; equal texts are decided once.
 
+    ``named_on`` is the day of collection (ISO) where an alias of the plant holds between dates only, else empty.
     ``unit_needed`` is false for kinds of value that have no unit (present, not analyzed...).
     """
 
     sender: str
+    named_on: str
     analyte: str
     cas_number: str
     fraction: str
@@ -64,10 +67,11 @@ def identify(written: WrittenIdentity, plant: Plant, scope: str) -> Identity:
     """
     # A non-detect without a value often has no unit of its own: the unit of its limit speaks for both.
     unit_text = written.unit if written.unit.strip() or not written.limit_unit.strip() else written.limit_unit
-    unit = plant.names.unit(unit_text, written.sender)
+    on = day_of(written.named_on)
+    unit = plant.names.unit(unit_text, written.sender, on=on)
     fraction = plant.names.fraction_words(written.fraction)
     name = plant.names.analyte(
-        written.analyte, sender=written.sender, scope=scope, fraction=fraction, dimension=unit.dimension
+        written.analyte, sender=written.sender, scope=scope, fraction=fraction, dimension=unit.dimension, on=on
     )
     if name.set_aside:
         return Identity(set_aside=name.set_aside)
@@ -89,6 +93,11 @@ def identify(written: WrittenIdentity, plant: Plant, scope: str) -> Identity:
         to_canonical=_to_canonical(plant, analyte, unit.unit, basis),
         limit_to_unit=limit_to_unit,
     )
+
+
+def day_of(named_on: str) -> date | None:
+    """The day of collection on which a name is read; ``None`` where no alias asks for it."""
+    return date.fromisoformat(named_on) if named_on else None
 
 
 def _fraction(analyte: Analyte | None, written: str, implied: str) -> str:
@@ -121,7 +130,7 @@ def _limit_to_unit(
 ) -> LinearConversion | None:
     if not written.limit_unit.strip() or analyte is None or unit is None:
         return LinearConversion.identity()
-    limit_unit = plant.names.unit(written.limit_unit, written.sender)
+    limit_unit = plant.names.unit(written.limit_unit, written.sender, on=day_of(written.named_on))
     if limit_unit.unit is None:
         return None
     return _conversion(plant, analyte, limit_unit.unit, limit_unit.implied_basis or basis, unit, basis)

@@ -12,7 +12,7 @@ from importlib import resources
 import duckdb
 import pyarrow as pa
 
-from pipeline.ingest.identity import WrittenIdentity, identify
+from pipeline.ingest.identity import WrittenIdentity, day_of, identify
 from pipeline.ingest.layout import Layout, folded
 from pipeline.ingest.time_text import read_time
 from pipeline.ingest.value_text import STORED_DECIMALS, read_number, read_value
@@ -56,6 +56,8 @@ def stage(connection: duckdb.DuckDBPyConnection, cells: pa.Table, layout: Layout
     _look_up_limits(connection, layout)
     _read_numbers(connection)
     _read_times(connection, plant)
+    if plant.names.has_dated_aliases:
+        connection.execute(_sql("name_by_day"))
     _read_words(connection, layout, plant)
     _read_identities(connection, layout, plant)
     connection.execute(_sql("fill_staged_cell"))
@@ -137,8 +139,8 @@ def _read_times(connection: duckdb.DuckDBPyConnection, plant: Plant) -> None:
 
 
 def _read_words(connection: duckdb.DuckDBPyConnection, layout: Layout, plant: Plant) -> None:
-    def point(sender: str, text: str) -> tuple[object, ...]:
-        return (plant.names.point(text, sender),)
+    def point(sender: str, text: str, named_on: str) -> tuple[object, ...]:
+        return (plant.names.point(text, sender, day_of(named_on)),)
 
     def laboratory(text: str) -> tuple[object, ...]:
         return (plant.names.laboratory(text) or " ".join(text.split()),)
@@ -168,7 +170,7 @@ def _read_words(connection: duckdb.DuckDBPyConnection, layout: Layout, plant: Pl
 
     one_word = {"meaning": pa.string()}
     with_problem = {"meaning": pa.string(), "problem": pa.string()}
-    _spell(connection, "point_spelling", ("sender", "point_text"), point, one_word)
+    _spell(connection, "point_spelling", ("sender", "point_text", "named_on"), point, one_word)
     _spell(connection, "laboratory_spelling", ("laboratory_text",), laboratory, one_word)
     _spell(connection, "sample_type_spelling", ("sample_type_text",), sample_type, with_problem)
     _spell(connection, "status_spelling", ("status_text",), status, with_problem)

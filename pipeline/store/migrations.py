@@ -16,8 +16,7 @@ def migrate(connection: duckdb.DuckDBPyConnection) -> None:
         When the store was written by a newer version of the product.
     """
     connection.execute("CREATE TABLE IF NOT EXISTS migration (number BIGINT NOT NULL, name VARCHAR NOT NULL)")
-    row = connection.execute("SELECT coalesce(max(number), 0) FROM migration").fetchone()
-    done = row[0] if row else 0
+    ((done,),) = connection.execute("SELECT coalesce(max(number), 0) FROM migration").fetchall()
     known = _migrations()
     if done > len(known):
         raise StoreError("the store was written by a newer barrierbook.", "Update this installation.")

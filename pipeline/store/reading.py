@@ -33,8 +33,8 @@ class Head:
 
 def head(connection: duckdb.DuckDBPyConnection) -> Head:
     """The last event and the time of the last load."""
-    row = connection.execute(query_text("head")).fetchone()
-    return Head(*row) if row else Head(0, None)
+    (row,) = connection.execute(query_text("head")).fetchall()
+    return Head(*row)
 
 
 def loads(connection: duckdb.DuckDBPyConnection) -> pl.DataFrame:
@@ -50,10 +50,10 @@ def loaded_file(connection: duckdb.DuckDBPyConnection, load_id: int) -> LoadedFi
     StoreError
         When there is no such load.
     """
-    row = connection.execute(query_text("loaded_file"), {"load_id": load_id}).fetchone()
-    if row is None:
+    rows = connection.execute(query_text("loaded_file"), {"load_id": load_id}).fetchall()
+    if not rows:
         raise StoreError(f"there is no load {load_id}.", "See the numbers with: barrierbook held, or the Load page.")
-    return LoadedFile(*row)
+    return LoadedFile(*rows[0])
 
 
 def held_cells(connection: duckdb.DuckDBPyConnection, load_id: int | None = None) -> pl.DataFrame:
@@ -104,4 +104,5 @@ def results_as_wqx(connection: duckdb.DuckDBPyConnection) -> pl.DataFrame:
 
 
 def _frame(connection: duckdb.DuckDBPyConnection, name: str, **values: object) -> pl.DataFrame:
-    return connection.sql(query_text(name), params=values).pl()
+    frame: pl.DataFrame = connection.sql(query_text(name), params=values).pl()
+    return frame

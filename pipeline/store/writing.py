@@ -118,8 +118,8 @@ def add_retry(connection: duckdb.DuckDBPyConnection, load_id: int, arrival: Arri
 
 def read_account(connection: duckdb.DuckDBPyConnection, load_id: int) -> Account:
     """What became of the cells of a load, by the latest word on each."""
-    row = _run(connection, "account", load_id=load_id).fetchone()
-    return Account(*(row or (0,) * 8))
+    (counts,) = _run(connection, "account", load_id=load_id).fetchall()
+    return Account(*counts)
 
 
 def _settle(connection: duckdb.DuckDBPyConnection, arrival: Arrival, load_id: int, event_id: int) -> None:
@@ -137,16 +137,14 @@ def _settle(connection: duckdb.DuckDBPyConnection, arrival: Arrival, load_id: in
 
 
 def _known_or_new(connection: duckdb.DuckDBPyConnection, find: str, add: str, sha256: str, other: int) -> int:
-    row = _run(connection, find, sha256=sha256).fetchone()
-    if row:
-        return int(row[0])
-    added = _run(connection, add, sha256=sha256, other=other).fetchone()
-    return int(added[0]) if added else 0
+    known = _run(connection, find, sha256=sha256).fetchall()
+    ((number,),) = known or _run(connection, add, sha256=sha256, other=other).fetchall()
+    return int(number)
 
 
 def _next(connection: duckdb.DuckDBPyConnection, query: str) -> int:
-    row = _run(connection, query).fetchone()
-    return int(row[0]) if row else 1
+    ((number,),) = _run(connection, query).fetchall()
+    return int(number)
 
 
 def _run(connection: duckdb.DuckDBPyConnection, name: str, **values: object) -> duckdb.DuckDBPyConnection:

@@ -1,7 +1,7 @@
 -- The cells as read: every distinct spelling joined back to the cells that carry it.
 INSERT INTO staged_cell BY NAME
 SELECT
-    written.* EXCLUDE (sender, set_aside),
+    written.* EXCLUDE (sender, named_on, set_aside),
     coalesce(nullif(written.set_aside, ''), identity.set_aside) AS set_aside,
     laboratory.meaning AS laboratory,
     identity.analyte,
@@ -72,7 +72,8 @@ JOIN limit_spelling AS detection
     ON detection.identity_id = named.identity_id AND detection.text = written.detection_limit_text
 JOIN limit_spelling AS reporting
     ON reporting.identity_id = named.identity_id AND reporting.text = written.reporting_limit_text
-JOIN point_spelling AS point ON point.sender = written.sender AND point.point_text = written.point_text
+JOIN point_spelling AS point
+    ON point.sender = written.sender AND point.point_text = written.point_text AND point.named_on = written.named_on
 JOIN laboratory_spelling AS laboratory ON laboratory.laboratory_text = written.laboratory_text
 JOIN sample_type_spelling AS sample_type ON sample_type.sample_type_text = written.sample_type_text
 JOIN status_spelling AS status ON status.status_text = written.status_text

@@ -3,7 +3,8 @@ CREATE OR REPLACE TABLE written_identity AS
 SELECT row_number() OVER () - 1 AS identity_id, *
 FROM (
     SELECT DISTINCT
-        sender, analyte_text, cas_text, fraction_text, basis_text, unit_text, limit_unit_text, reading.unit_needed
+        sender, named_on, analyte_text, cas_text, fraction_text, basis_text, unit_text, limit_unit_text,
+        reading.unit_needed
     FROM written_cell
     JOIN value_spelling AS reading USING (value_text, condition_text, qualifier_text)
 )
