@@ -56,10 +56,12 @@ def pick(label: str, name: str, options: Sequence[str], show: Callable[[str], st
     """Let a person choose one of ``options``; the choice stands in the address as ``name``, the first one unsaid."""
     if not options:
         return ""
+    labels = {option: show(option) for option in options}
     said = st.query_params.get(name, "")
     st.session_state[f"pick {name}"] = said if said in options else options[0]
+    key = f"pick {name}"
     picked = st.selectbox(
-        label, options, format_func=show, key=f"pick {name}", on_change=_write, args=(name, options[0])
+        label, options, format_func=labels.__getitem__, key=key, on_change=_write, args=(name, options[0])
     )
     return str(picked)
 

@@ -24,7 +24,7 @@ from pipeline.vocabulary import CellOutcome
 
 STORE_VARIABLE: Final = "BARRIERBOOK_STORE"
 
-_HEAD: Final = "head of the store"
+_KNOWN: Final = "what is known"
 _DAYS_KEPT: Final = 8
 
 
@@ -79,9 +79,9 @@ def refresh() -> bool:
     book = _book()
     try:
         with book.store.read() as connection:
-            st.session_state[_HEAD] = reading.head(connection)
+            st.session_state[_KNOWN] = _Known(book, reading.head(connection))
     except StoreBusyError:
-        if _HEAD not in st.session_state:
+        if _KNOWN not in st.session_state:
             raise
         return True
     return False
@@ -89,17 +89,17 @@ def refresh() -> bool:
 
 def plant() -> Plant:
     """The plant as its folder describes it now."""
-    return _book().plant
+    return _known().book.plant
 
 
 def today() -> date:
     """The day on which pages evaluate when their address names none."""
-    return _book().today()
+    return _known().book.today()
 
 
 def last_loaded() -> datetime | None:
     """When data were last loaded; ``None`` when never."""
-    return _head().last_loaded
+    return _known().head.last_loaded
 
 
 def verdicts(on: date) -> tuple[Verdict, ...]:
@@ -144,29 +144,23 @@ _HASHES: Final[dict[str | type[Any], Callable[[Any], Any]]] = {_Known: _Known.ke
 
 
 def _known() -> _Known:
-    return _Known(_book(), _head())
-
-
-def _head() -> reading.Head:
-    known: reading.Head = st.session_state[_HEAD]
+    known: _Known | None = st.session_state.get(_KNOWN)
+    if known is None:
+        raise LookupError("A page asked for data before it made sure that a store is open.")
     return known
 
 
-def _folder() -> Path:
+def _book() -> Book:
     folder = store_folder()
     if folder is None:
-        raise LookupError("A page asked for data before it made sure that a store is open.")
-    return folder
-
-
-def _book() -> Book:
-    folder = _folder()
+        raise LookupError("A page asked for data although no store is open.")
     written = sorted((str(path), path.stat().st_mtime_ns) for path in (folder / "plant").rglob("*") if path.is_file())
-    return _opened(str(folder), tuple(written))
+    return _opened((str(folder), tuple(written)))
 
 
 @st.cache_resource(max_entries=2, show_spinner=False)
-def _opened(folder: str, _written: tuple[tuple[str, int], ...]) -> Book:
+def _opened(as_written: tuple[str, tuple[tuple[str, int], ...]]) -> Book:
+    folder, _ = as_written
     return open_book(Path(folder))
 
 

@@ -1,6 +1,7 @@
 """The parts of the Load page: receiving a file, the reasons that hold cells, the files loaded."""
 
 from collections.abc import Sequence
+from functools import partial
 from typing import Final
 
 import streamlit as st
@@ -60,23 +61,26 @@ def held_cards(load: data.Load, reasons: Sequence[Reason], number: int) -> None:
         _retry(load)
 
 
-def files(loads: Sequence[data.Load], shown: data.Load) -> None:
+def files(loads: Sequence[data.Load]) -> None:
     """Every loaded file; picking one shows its account."""
     st.subheader("Files loaded", anchor=False)
     table = account.file_table(loads)
-    picked = st.dataframe(
+    # A new load moves every row, so it gets a table, and a selection, of its own.
+    key = f"files up to {loads[0].load_id}"
+    st.dataframe(
         table,
         hide_index=True,
         row_height=30,
-        on_select="rerun",
+        on_select=partial(_choose, key, [load.load_id for load in loads]),
         selection_mode="single-row",
-        key="files",
+        key=key,
         alt=f"{figures.plural(len(loads), 'file')} loaded, newest first; pick a row to see its account",
     )
-    rows = picked.selection.rows
-    if rows and rows[0] < len(loads) and loads[rows[0]].load_id != shown.load_id:
-        st.query_params.from_dict({"load": str(loads[rows[0]].load_id)})
-        st.rerun()
+
+
+def _choose(key: str, load_ids: Sequence[int]) -> None:
+    for row in st.session_state[key].selection.rows:
+        st.query_params.from_dict({"load": str(load_ids[row])})
 
 
 def _card(load: data.Load, reason: Reason, position: str) -> None:

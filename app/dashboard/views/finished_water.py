@@ -27,7 +27,7 @@ def page() -> None:
     st.markdown(words.counts_markdown(verdict.outcome for verdict in at_point))
     if listed:
         table = verdict_rows.finished_water(listed, controls.chosen_date(), evidence.sparks)
-        st.table(table, border="horizontal", width=1600)
+        st.table(table, border="horizontal", width=1600, alt=f"Verdicts at {controls.point_name(point)}, {order}")
     else:
         st.markdown(f"No verdict is shown: nothing here is “{words.plain(option)}”.")
     caution.closing_line(on)

@@ -32,7 +32,7 @@ def page() -> None:
         st.altair_chart(charts.account_bar(shown.cells), alt=account.spoken(shown), theme="streamlit")
     if held:
         delivery.held_cards(shown, held_reasons.reasons(held), number)
-    delivery.files(loads, shown)
+    delivery.files(loads)
     caution.closing_line()
 
 

@@ -22,7 +22,7 @@ def page() -> None:
     with right:
         st.subheader(headlines.inside_every_limit(finished), anchor=False)
         if finished:
-            st.table(verdict_rows.by_kind(finished, chosen), border="horizontal", hide_index=True)
+            st.table(verdict_rows.by_kind(finished, chosen), border="horizontal", hide_index=True, alt="Limits by kind")
         else:
             st.markdown("No sample point of this plant is marked as a finished water entry point.")
     caution.closing_line(on)

@@ -185,6 +185,14 @@ def test_a_plant_without_a_place_for_any_limit_says_what_to_write(page: Page, ne
     assert shown.title[0].value == "No limit is judged at any sample point"
 
 
+def test_a_change_of_the_plant_folder_is_seen_at_once(page: Page, new_store: Store) -> None:
+    shown = page(links.LIMIT_TABLE, new_store)
+    assert shown.title[0].value.startswith("99 of ")
+    points = new_store.plant_folder / "sample_points.csv"
+    points.write_text(points.read_text().replace("finished water entry point", "other"))
+    assert not shown.run().title[0].value.startswith("99 of ")
+
+
 def test_a_plant_folder_that_is_wrong_is_an_error_in_words(page: Page, new_store: Store) -> None:
     broken = new_store
     (broken.plant_folder / "sample_points.csv").write_text("sample_point,nonsense\nFW,1\n")
