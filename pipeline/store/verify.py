@@ -77,7 +77,7 @@ def _wrong_intervals(connection: duckdb.DuckDBPyConnection) -> Iterator[str]:
     versions = [_Version(*row) for row in connection.execute(query_text("verify_versions")).fetchall()]
     stored = {_Interval(*row) for row in connection.execute(query_text("verify_intervals")).fetchall()}
     replayed = set(_replayed(versions))
-    for interval in sorted(stored ^ replayed):
+    for interval in sorted(stored ^ replayed, key=lambda interval: interval[:2]):
         place = "is" if interval in stored else "is not"
         yield (
             f"result {interval.result_id} {place} in force from event {interval.from_event}, against what the "
