@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from datetime import date
+from datetime import date, timedelta
 from fractions import Fraction
 
 from pipeline.plant.tables import Limit, LimitStatus
@@ -320,4 +320,6 @@ def _may_belong(cell: HeldCell, case: _Case, window_from: date | None) -> bool:
     if cell.analyte not in case.terms.own_analytes or cell.sample_point not in ("", case.sample_point):
         return False
     day = cell.collected_on
-    return day is None or (day <= case.on and (window_from is None or window_from <= day))
+    # A limit without a result has no window of its own: a cell of the last year may be the result that is missing.
+    since = window_from or case.on - timedelta(days=366)
+    return day is None or since <= day <= case.on

@@ -10,6 +10,7 @@ from pipeline.screening.model import ExcludedResult, ScreeningResult
 from pipeline.vocabulary import Purpose, ValueKind
 
 COUNTING_PURPOSES = frozenset({Purpose.COMPLIANCE, Purpose.CONFIRMATION})
+INTERNAL_GOAL = "internal goal"
 # A limit for the total takes what a digested or unfiltered sample gave, never the dissolved part alone.
 FRACTIONS_FOR_TOTAL = ("total", "total recoverable", "")
 # For a limit that names no fraction, the fullest of a sample counts.
@@ -30,7 +31,7 @@ class Counting:
 
 def reason_not_counted(result: ScreeningResult, limit: Limit) -> str:
     """Why a result does not count for a limit, apart from being unusable; empty when it counts."""
-    if result.purpose not in COUNTING_PURPOSES:
+    if result.purpose not in counting_purposes(limit):
         return f"{result.purpose or 'unnamed'} sample: only compliance samples and their confirmations count"
     if not fraction_counts(result.fraction, limit.fraction):
         return f"{result.fraction} fraction: the limit is for {limit.fraction}"
@@ -39,6 +40,11 @@ def reason_not_counted(result: ScreeningResult, limit: Limit) -> str:
     if result.kind is ValueKind.NUMBER and result.value is None:
         return "no number was stored"
     return ""
+
+
+def counting_purposes(limit: Limit) -> frozenset[Purpose]:
+    """Why a sample must have been taken to count; the plant's own goals also take its process samples."""
+    return COUNTING_PURPOSES | {Purpose.PROCESS} if limit.kind == INTERNAL_GOAL else COUNTING_PURPOSES
 
 
 def fraction_counts(fraction: str, limit_fraction: str) -> bool:

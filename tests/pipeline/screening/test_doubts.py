@@ -61,6 +61,10 @@ def test_only_held_cells_is_not_no_data() -> None:
     assert ask(limit(), [], held=[held_cell()]).outcome is Outcome.CANNOT_DETERMINE
 
 
+def test_a_cell_held_long_ago_is_not_the_result_that_is_missing_today() -> None:
+    assert ask(limit(), [], held=[held_cell(collected_on=date(2024, 6, 1))]).outcome is Outcome.NO_DATA
+
+
 def test_an_overdue_sample_forbids_meets() -> None:
     verdict = ask(limit(), GOOD_YEAR, overdue=date(2025, 12, 20))
     assert verdict.outcome is Outcome.CANNOT_DETERMINE

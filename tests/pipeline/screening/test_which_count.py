@@ -48,6 +48,12 @@ def test_only_compliance_samples_count(purpose) -> None:
     assert "only compliance samples" in verdict.excluded[0].because
 
 
+def test_the_plants_own_goal_takes_its_process_samples() -> None:
+    goal = SINGLE.model_copy(update={"kind": "internal goal"})
+    assert ask(goal, [result("0.002", DAY, purpose=Purpose.PROCESS)]).outcome is Outcome.MEETS
+    assert ask(goal, [result("0.002", DAY, purpose=Purpose.QUALITY_CONTROL)]).outcome is Outcome.NO_DATA
+
+
 @pytest.mark.parametrize("kind", [ValueKind.NOT_ANALYZED, ValueKind.UNREADABLE])
 def test_a_cell_without_a_result_is_left_out(kind) -> None:
     verdict = ask(SINGLE, [replace(result("0.002", DAY), kind=kind, value=None)])

@@ -32,9 +32,8 @@ def test_creating_twice_keeps_what_is_there(store: Store, load: Loader) -> None:
 
 
 def test_what_is_raised_inside_a_writing_undoes_it(store: Store) -> None:
-    with pytest.raises(ZeroDivisionError), store.write() as connection:
-        connection.execute("INSERT INTO file VALUES (1, 'x', 1)")
-        raise ZeroDivisionError
+    with pytest.raises(ZeroDivisionError):
+        _write_and_fail(store)
     with store.read() as connection:
         assert connection.execute("SELECT count(*) FROM file").fetchall() == [(0,)]
 
@@ -100,6 +99,12 @@ def test_the_plant_folder_is_archived_with_the_load(store: Store, load: Loader) 
     load(narrow_file())
     (listing,) = (store.archive / "plant").iterdir()
     assert "sample_points.csv" in listing.read_text()
+
+
+def _write_and_fail(store: Store) -> None:
+    with store.write() as connection:
+        connection.execute("INSERT INTO file VALUES (1, 'x', 1)")
+        raise ZeroDivisionError
 
 
 def _hold(database: str, seconds: float) -> None:
