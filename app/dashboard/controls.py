@@ -127,8 +127,7 @@ def point_phrase(code: str) -> str:
 
 def limit_name(limit: Limit) -> str:
     """A limit as a person would name it: ``Bromate, primary, 10 µg/L``."""
-    number = figures.with_unit(figures.limit_number(limit.value, limit.value_high), limit.unit)
-    return ", ".join(part for part in (limit.analyte, limit.kind, number) if part)
+    return ", ".join(part for part in (limit.analyte, limit.kind, figures.limit_text(limit)) if part)
 
 
 def kind_option(kind: str) -> str:

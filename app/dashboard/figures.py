@@ -12,6 +12,7 @@ from fractions import Fraction
 from typing import Final
 from zoneinfo import ZoneInfo
 
+from pipeline.plant.tables import Limit
 from pipeline.screening.model import ScreeningResult, Verdict
 from pipeline.vocabulary import ValueKind
 
@@ -177,6 +178,12 @@ def limit_number(value: Decimal | None, value_high: Decimal | None = None) -> st
     if value is None:
         return "" if value_high is None else decimal_text(value_high)
     return decimal_text(value) if value_high is None else f"{decimal_text(value)}–{decimal_text(value_high)}"
+
+
+def limit_text(limit: Limit) -> str:
+    """A limit with its unit and basis: ``10 mg/L as N``; nothing where it has no number."""
+    number = with_unit(limit_number(limit.value, limit.value_high), limit.unit)
+    return f"{number}{NO_BREAK}{limit.basis.replace(' ', NO_BREAK)}" if number and limit.basis else number
 
 
 def day(on: date) -> str:

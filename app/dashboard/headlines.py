@@ -73,9 +73,8 @@ def inside_every_limit(verdicts: Sequence[Verdict]) -> str:
 def analyte(verdict: Verdict) -> str:
     """What the verdict on one analyte says, with its number and its limit where there is one."""
     name, limit = verdict.limit.analyte, verdict.limit
-    amount = figures.statistic(verdict)
-    number = figures.limit_number(limit.value, limit.value_high)
-    beside = figures.with_unit(f"{amount} of {number}", limit.unit) if amount and number else ""
+    amount, number = figures.statistic(verdict), figures.limit_text(limit)
+    beside = f"{amount} of {number}" if amount and number else ""
     said = {
         Outcome.EXCEEDS: "exceeds its limit",
         Outcome.REJECTION_CLAIMED: "exceeds its limit; a rejection is claimed",

@@ -102,12 +102,11 @@ _COLUMNS = (
 
 
 def _row(limit: Limit, judged: str) -> tuple[str, ...]:
-    number = figures.limit_number(limit.value, limit.value_high)
+    number = figures.limit_text(limit)
     at_least = "≥ " if limit.direction == "not below" and number else ""
-    basis = f" {limit.basis}" if limit.basis else ""
     return (
         limit.analyte,
-        figures.with_unit(at_least + number, limit.unit) + basis,
+        at_least + number,
         limit.kind,
         limit.statistic,
         limit.applies_at,

@@ -59,7 +59,7 @@ def write(lines: Sequence[Entry]) -> None:
 
 def _act_now(verdict: Verdict, chosen: date | None) -> Entry:
     limit = verdict.limit
-    number = figures.with_unit(figures.limit_number(limit.value, limit.value_high), limit.unit)
+    number = figures.limit_text(limit)
     what = f"{limit.analyte} {'beyond ' + number if number else 'at its limit'}"
     action = f": {verdict_rows.shortened(verdict.next_action, LONGEST_ACTION)}" if verdict.next_action else ""
     label = f"{words.ACT_NOW} {words.plain(what + action)}"

@@ -64,14 +64,13 @@ _COLUMNS: Final = (
 
 def _row(verdict: Verdict, sparks: Sequence[Spark]) -> dict[str, str]:
     limit = verdict.limit
-    number = figures.limit_number(limit.value, limit.value_high)
     scale = None if limit.value is None else Fraction(limit.value)
     values = (
         words.verdict_markdown(verdict),
         figures.percent(verdict.share_low, verdict.share_high),
         bar(verdict).markdown(),
         words.plain(figures.statistic(verdict)),
-        words.plain(figures.with_unit(number, limit.unit)),
+        words.plain(figures.limit_text(limit)),
         words.plain(controls.statistic_words(verdict)),
         pictures.sparkline(sparks, scale, figures.unit_text(limit.unit)).markdown() if sparks else "",
         words.plain(shortened(verdict.next_action)),

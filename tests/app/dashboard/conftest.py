@@ -21,7 +21,7 @@ from pipeline.plant.tables import Limit, LimitStatus
 from pipeline.screening.model import ScreeningResult, UsedResult, Verdict
 from pipeline.store.connection import Store
 from pipeline.vocabulary import Comparison, Outcome, ValueKind
-from tests.narrow_files import PLANT_TOML, SAMPLE_POINTS, narrow_file
+from tests.narrow_files import GOOD_ROW, PLANT_TOML, SAMPLE_POINTS, narrow_file
 
 ENTRY = str(Path(app.dashboard.__file__).parent / "main.py")
 
@@ -142,7 +142,7 @@ def make_store(folder: Path) -> Store:
 def load_rows(store: Store, name: str, *rows: dict[str, str]) -> LoadReport:
     """Load rows that differ from a good one, with every check."""
     layouts = list(shipped_layouts().values())
-    source = decode_source(name, narrow_file(*rows))
+    source = decode_source(name, narrow_file(*rows, header=[*GOOD_ROW, "sample_type", "purpose"]))
     return load_file(store, read_plant(store.plant_folder), source, layouts, run_checks, Occasion(NOW, "tester"))
 
 
@@ -168,9 +168,9 @@ def new_store(tmp_path: Path) -> Store:
 
 
 @pytest.fixture
-def load_into() -> Callable[[Store], LoadReport]:
-    """Load one row from the sample point X into a store."""
-    return lambda store: load_rows(store, "x.csv", {"sample_point": "X"})
+def load_into() -> Callable[..., LoadReport]:
+    """Load rows into a store of the test's own."""
+    return lambda store, *rows: load_rows(store, "x.csv", *rows)
 
 
 @pytest.fixture

@@ -11,6 +11,7 @@ from streamlit.testing.v1 import AppTest
 
 from app.dashboard import caution, links
 from pipeline.store.connection import Store
+from tests.narrow_files import narrow_file
 
 Page = Callable[..., AppTest]
 PAGES = (links.TODAY, links.LOAD, links.FINISHED_WATER, links.ANALYTE, links.LIMIT_TABLE)
@@ -90,7 +91,7 @@ def test_finished_water_shows_value_share_and_verdict_of_a_result(page: Page) ->
     table = page(links.FINISHED_WATER).table[0].value
     (row,) = [row for name, row in table.iterrows() if name.startswith("[Nitrate](") and "primary" in name]
     assert row["Verdict"] == ":gray[**✓** meets]"
-    assert spaced(row["Limit"]) == "10 mg/L"
+    assert spaced(row["Limit"]) == "10 mg/L as N"
     assert spaced(row["% of limit"]).strip("\N{FIGURE SPACE}") == "21 %"
 
 
@@ -128,6 +129,17 @@ def test_a_value_converted_for_the_verdict_stays_as_reported_in_the_rows(page: P
     assert spaced(shown.title[0].value) == "Manganese exceeds its limit: 0.06 of 0.05 mg/L"
 
 
+def test_a_group_is_one_value_a_sample_and_a_blank_is_not_drawn(page: Page, new_store: Store, load_into) -> None:
+    nitrate, nitrite = {"value": "2.1"}, {"analyte": "Nitrite as N", "value": "0.5"}
+    blank = {"sample": "S-8", "laboratory_sample": "L-8", "value": "7.7", "sample_type": "field blank"}
+    load_into(new_store, nitrate, nitrite, blank)
+    group = page(links.ANALYTE, new_store, limit="us-primary-nitrate-nitrite")
+    single = page(links.ANALYTE, new_store, limit="us-primary-nitrate")
+    assert group.dataframe[0].value["As reported"].tolist() == ["2.6 mg/L, calculated from 2 results"]
+    assert single.dataframe[0].value["As reported"].tolist() == ["2.1 mg/L"]
+    assert sorted(single.dataframe[1].value["Value"]) == ["2.1", "7.7"]
+
+
 def test_a_limit_in_the_address_that_is_not_judged_shows_the_worst_instead(page: Page) -> None:
     assert page(links.ANALYTE, limit="no-such-limit").title[0].value.startswith("Nitrite")
 
@@ -136,6 +148,14 @@ def test_the_account_of_a_load_is_an_equation_that_closes(page: Page) -> None:
     equation = next(text.value for text in page(links.LOAD).markdown if "What happened to every cell" in text.value)
     total, parts = re.search(r": (\d+) = (.*?)\.", equation.replace("*", "")).groups()
     assert int(total) == sum(int(number) for number in re.findall(r"\d+", parts)) == 4
+
+
+def test_a_file_that_is_delivered_on_the_page_is_loaded_and_shown(page: Page, new_store: Store) -> None:
+    shown = page(links.LOAD, new_store)
+    shown.file_uploader(key="delivered").set_value(("june.csv", narrow_file({"value": "12.4"}), "text/csv"))
+    shown.run(timeout=120)
+    assert spaced(shown.title[0].value) == "Every cell of june.csv is accounted for, none is held"
+    assert spaced(shown.error[0].value).startswith("■ act now: Nitrate 12.4 mg/L")
 
 
 def test_a_held_cell_has_its_reason_remedy_and_place(page: Page) -> None:
@@ -180,7 +200,7 @@ def test_while_a_load_is_writing_the_state_before_it_stays(page: Page) -> None:
 
 def test_a_plant_without_a_place_for_any_limit_says_what_to_write(page: Page, new_store: Store, load_into) -> None:
     (new_store.plant_folder / "sample_points.csv").write_text("sample_point,name,place,disinfected\nX,Pond,other,no\n")
-    load_into(new_store)
+    load_into(new_store, {"sample_point": "X"})
     shown = page(links.FINISHED_WATER, new_store)
     assert shown.title[0].value == "No limit is judged at any sample point"
 
