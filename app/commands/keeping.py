@@ -7,7 +7,8 @@ import typer
 
 from app.book import open_book
 from app.commands.options import DEFAULT_STORE, NEEDS_A_PERSON, JsonOption, StoreOption
-from app.printing import print_frame, print_json, progress, say
+from app.held_cells import cell_table, number_of_cells, read_held, reasons
+from app.printing import print_frame, print_json, print_rows, progress, say
 from checks.run import run_checks
 from pipeline.load import LoadReport, retry_load
 from pipeline.store import reading
@@ -25,45 +26,24 @@ def held(
     """Show which cells are held, why, and what clears them."""
     book = open_book(store)
     with book.store.read() as connection:
-        frame = reading.held_cells(connection, load)
+        found = read_held(connection, load)
+    count = number_of_cells(found)
     if json:
-        print_json(frame)
+        print_json(found)
     elif cells:
-        print_frame(
-            frame,
-            {"file_name": "File", "line": "Line", "column_name": "Column", "point_text": "Sample point",
-             "analyte_text": "Analyte", "value_text": "Value", "unit_text": "Unit",
-             "message": "Why", "remedy": "What clears it"},
-        )  # fmt: skip
+        print_frame(cell_table(found), {name: name for name in cell_table(found).columns})
     else:
-        print_frame(
-            held_by_reason(frame),
-            {"cells": "Cells", "message": "Why", "place": "Where", "remedy": "What clears it"},
+        print_rows(
+            [
+                (reason.number, reason.message, f"{reason.file}: {reason.place()}", reason.remedy)
+                for reason in reasons(found)
+            ],
+            ("Cells", "Why", "Where", "What clears it"),
         )
-    count = frame.select("load_id", "cell_id").n_unique()
     if not json:
         say(f"{count:,} cells held." if count else "No cell is held.")
     if count:
         raise typer.Exit(NEEDS_A_PERSON)
-
-
-def held_by_reason(frame: pl.DataFrame) -> pl.DataFrame:
-    """Held cells gathered by file and reason: how many, where, and what clears them; the most frequent first."""
-    return (
-        frame.group_by("load_id", "file_name", "rule_id", "message", "remedy", maintain_order=True)
-        .agg(pl.len().alias("cells"), pl.col("line").sort().alias("lines"), pl.col("column_name").first())
-        .with_columns(place=pl.struct("file_name", "lines").map_elements(_place, return_dtype=pl.String))
-        .sort("cells", descending=True, maintain_order=True)
-    )
-
-
-def _place(where: dict[str, object]) -> str:
-    lines = where["lines"]
-    shown = [str(line) for line in list(lines)[:3]] if isinstance(lines, pl.Series | list) else []
-    more = len(lines) - len(shown) if isinstance(lines, pl.Series | list) else 0
-    return f"{where['file_name']}, line{'s' if len(shown) > 1 else ''} {', '.join(shown)}" + (
-        f" and {more} more" if more else ""
-    )
 
 
 def findings(
@@ -93,7 +73,7 @@ def retry(store: StoreOption = DEFAULT_STORE, load: LoadOption = None, json: Jso
     """Read held cells again with the plant folder as it is now; all loads that hold cells, or one."""
     book = open_book(store)
     with book.store.read() as connection:
-        holding = reading.held_cells(connection, load).get_column("load_id").unique().sort().to_list()
+        holding = sorted({cell.load_id for cell in read_held(connection, load)})
     reports: list[LoadReport] = []
     for load_id in holding:
         progress(f"Reading the held cells of load {load_id} again")

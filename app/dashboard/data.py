@@ -15,6 +15,7 @@ from typing import Any, Final
 import streamlit as st
 
 from app.book import Book, open_book
+from app.held_cells import Held, read_held
 from pipeline import evaluate
 from pipeline.errors import StoreBusyError
 from pipeline.plant.plant import Plant
@@ -39,26 +40,6 @@ class Load:
     cells: Mapping[CellOutcome, int]
     lines: Mapping[str, int]
     flagged: int
-
-
-@dataclass(frozen=True, slots=True)
-class Held:
-    """One reason for which a cell is held: what was written, where, and what clears it."""
-
-    load_id: int
-    cell_id: int
-    held_since: datetime
-    file: str
-    line: int
-    column: str
-    value: str
-    unit: str
-    analyte: str
-    sample_point: str
-    collected: str
-    rule: str
-    reason: str
-    remedy: str
 
 
 def store_folder() -> Path | None:
@@ -207,23 +188,4 @@ def _loads(known: _Known) -> tuple[Load, ...]:
 @st.cache_resource(max_entries=2, hash_funcs=_HASHES, show_spinner=False)
 def _held(known: _Known) -> tuple[Held, ...]:
     with known.book.store.read() as connection:
-        rows = list(reading.held_cells(connection).iter_rows(named=True))
-    return tuple(
-        Held(
-            load_id=row["load_id"],
-            cell_id=row["cell_id"],
-            held_since=row["loaded_at"],
-            file=row["file_name"],
-            line=row["line"],
-            column=row["column_name"],
-            value=row["value_text"],
-            unit=row["unit_text"],
-            analyte=row["analyte"] or row["analyte_text"],
-            sample_point=row["sample_point"] or row["point_text"],
-            collected=row["collected_text"],
-            rule=row["rule_id"] or "",
-            reason=row["message"] or "",
-            remedy=row["remedy"] or "",
-        )
-        for row in rows
-    )
+        return read_held(connection)

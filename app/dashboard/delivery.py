@@ -6,9 +6,9 @@ from typing import Final
 
 import streamlit as st
 
-from app.dashboard import account, data, figures, held_reasons, loader
-from app.dashboard.held_reasons import Reason
+from app.dashboard import account, data, figures, loader
 from app.dashboard.words import plain
+from app.held_cells import Reason, cell_table
 
 KINDS: Final = ("csv", "txt", "tsv")
 MOST_CARDS: Final = 12
@@ -86,7 +86,7 @@ def _choose(key: str, load_ids: Sequence[int]) -> None:
 def _card(load: data.Load, reason: Reason, position: str) -> None:
     with st.container(gap="xxsmall"):
         st.markdown(f":violet[**{figures.whole(reason.number)}**] **{plain(reason.message.rstrip('.'))}**")
-        st.markdown(f":small[{reason.place()}]")
+        st.markdown(f":small[{plain(reason.place())}]")
         st.markdown(plain(reason.remedy))
         st.button(
             ":blue[Open the cells]", type="tertiary", key=f"open {position}", on_click=_open, args=(load, position)
@@ -99,7 +99,7 @@ def _open(load: data.Load, position: str) -> None:
 
 def _cells(reason: Reason) -> None:
     st.markdown(f"**{plain(figures.sentence(reason.message.rstrip('.')))}**")
-    table = held_reasons.cell_table(reason.cells)
+    table = cell_table(reason.cells)
     st.dataframe(
         table, hide_index=True, row_height=30, alt=f"{figures.plural(reason.number, 'cell')} held for this reason"
     )

@@ -7,7 +7,8 @@ from typing import Final
 
 import streamlit as st
 
-from app.dashboard import controls, data, figures, headlines, held_reasons, links, verdict_rows, words
+from app.dashboard import controls, data, figures, headlines, links, verdict_rows, words
+from app.held_cells import Held, number_of_cells
 from pipeline.screening.model import Verdict
 from pipeline.vocabulary import Outcome
 
@@ -25,7 +26,7 @@ class Entry:
     parameters: dict[str, str]
 
 
-def entries(verdicts: Sequence[Verdict], held: Sequence[data.Held], on: date, chosen: date | None) -> list[Entry]:
+def entries(verdicts: Sequence[Verdict], held: Sequence[Held], on: date, chosen: date | None) -> list[Entry]:
     """Every line that has something to say."""
     judged = words.worst_first(headlines.judged_only(verdicts))
     acute = [verdict for verdict in judged if verdict.act_now]
@@ -94,12 +95,12 @@ def _group(group: Sequence[Verdict], outcome: Outcome, what: str, chosen: date |
     return Entry(label, len(group), links.FINISHED_WATER, shown)
 
 
-def _held(held: Sequence[data.Held], on: date) -> Entry:
+def _held(held: Sequence[Held], on: date) -> Entry:
     files = {cell.load_id for cell in held}
     zone = data.plant().zone
     days = max((on - min(cell.held_since for cell in held).astimezone(zone).date()).days, 0)
     age = f", oldest {figures.plural(days, 'day')}" if days else ""
-    number = held_reasons.number_of_cells(held)
+    number = number_of_cells(held)
     label = f"**{figures.whole(number)}** {'cell' if number == 1 else 'cells'} held"
     where = f" in {figures.plural(len(files), 'file')}{age}"
     return Entry(label + where, number, links.LOAD, links.parameters(None, load=str(max(files))))

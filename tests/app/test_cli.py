@@ -109,7 +109,7 @@ def test_held_names_the_place_and_the_remedy(book: Path, file: Path, run: Run) -
     code, out, _ = run("held", "--store", book, "--json")
     (cell,) = json.loads(out)
     assert code == 3
-    assert (cell["file_name"], cell["line"], cell["unit_text"]) == ("may.csv", 3, "mg/kg")
+    assert (cell["file"], cell["line"], cell["unit"]) == ("may.csv", 3, "mg/kg")
     assert cell["remedy"]
 
 

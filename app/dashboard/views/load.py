@@ -2,7 +2,8 @@
 
 import streamlit as st
 
-from app.dashboard import account, caution, charts, controls, data, delivery, headlines, held_reasons, states, words
+from app.dashboard import account, caution, charts, controls, data, delivery, headlines, states, words
+from app.held_cells import number_of_cells, reasons
 
 
 def page() -> None:
@@ -22,7 +23,7 @@ def page() -> None:
 
     shown = controls.load_in_address(loads)
     held = data.held(shown.load_id)
-    number = held_reasons.number_of_cells(held)
+    number = number_of_cells(held)
     with heading:
         st.title(words.plain(headlines.held_cells(number, shown.file)), anchor=False)
     delivery.report()
@@ -31,7 +32,7 @@ def page() -> None:
     if sum(shown.cells.values()):
         st.altair_chart(charts.account_bar(shown.cells), alt=account.spoken(shown), theme="streamlit")
     if held:
-        delivery.held_cards(shown, held_reasons.reasons(held), number)
+        delivery.held_cards(shown, reasons(held), number)
     delivery.files(loads)
     caution.closing_line()
 

@@ -2,7 +2,8 @@
 
 import streamlit as st
 
-from app.dashboard import caution, controls, data, headlines, held_reasons, person_list, states, verdict_rows, words
+from app.dashboard import caution, controls, data, headlines, person_list, states, verdict_rows, words
+from app.held_cells import number_of_cells
 
 
 def page() -> None:
@@ -13,7 +14,7 @@ def page() -> None:
     finished = headlines.judged_only(controls.of_finished_water(verdicts))
     held = data.held()
 
-    st.title(words.plain(headlines.today(verdicts, held_reasons.number_of_cells(held))), anchor=False)
+    st.title(words.plain(headlines.today(verdicts, number_of_cells(held))), anchor=False)
     left, right = st.columns([14, 25], gap="large")
     with left:
         entries = person_list.entries(verdicts, held, on, chosen)

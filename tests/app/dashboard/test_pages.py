@@ -162,7 +162,7 @@ def test_a_held_cell_has_its_reason_remedy_and_place(page: Page) -> None:
     shown = page(links.LOAD)
     text = spaced(said(shown))
     assert spaced(shown.title[0].value).startswith("2 cells held in ![y]")
-    for fact in ("The unit 'parts' is not known", "Column *value*, line 2", "aliases.csv"):
+    for fact in ("The unit 'parts' is not known", "Column value, line 2", "aliases.csv"):
         assert fact in text
 
 

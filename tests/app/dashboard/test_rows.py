@@ -3,15 +3,16 @@
 from datetime import UTC, date, datetime
 from urllib.parse import parse_qs, urlsplit
 
-from app.dashboard import controls, data, held_reasons, limit_rows, links, person_list, verdict_rows
+from app.dashboard import controls, limit_rows, links, person_list, verdict_rows
+from app.held_cells import Held, number_of_cells, reasons
 from pipeline.vocabulary import Outcome
 
 ON = date(2026, 11, 20)
 HELD_AT = datetime(2026, 11, 14, tzinfo=UTC)
 
 
-def held(line: int, rule: str = "unit", column: str = "value", cell: int | None = None) -> data.Held:
-    return data.Held(
+def held(line: int, rule: str = "unit", column: str = "value", cell: int | None = None) -> Held:
+    return Held(
         load_id=1,
         cell_id=line if cell is None else cell,
         held_since=HELD_AT,
@@ -30,21 +31,21 @@ def held(line: int, rule: str = "unit", column: str = "value", cell: int | None 
 
 
 def test_the_most_frequent_reason_comes_first() -> None:
-    found = held_reasons.reasons([held(1, "basis"), held(2), held(3)])
+    found = reasons([held(1, "basis"), held(2), held(3)])
     assert [(reason.rule, reason.number) for reason in found] == [("unit", 2), ("basis", 1)]
 
 
 def test_a_cell_with_two_reasons_is_one_held_cell() -> None:
-    assert held_reasons.number_of_cells([held(1), held(1, "basis"), held(2)]) == 2
+    assert number_of_cells([held(1), held(1, "basis"), held(2)]) == 2
 
 
 def test_a_reason_names_its_column_and_lines() -> None:
-    (reason,) = held_reasons.reasons([held(12), held(13), held(14)])
-    assert reason.place() == "Column *value*, lines 12 to 14"
+    (reason,) = reasons([held(12), held(13), held(14)])
+    assert reason.place() == "Column value, lines 12 to 14"
 
 
 def test_two_columns_are_not_named_as_one() -> None:
-    (reason,) = held_reasons.reasons([held(12), held(14, column="Boron")])
+    (reason,) = reasons([held(12), held(14, column="Boron")])
     assert reason.place() == "Lines 12 and 14"
 
 
