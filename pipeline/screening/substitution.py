@@ -48,7 +48,7 @@ def _counted(result: ScreeningResult, term: Term, convert: Converter) -> Counted
         limit = nondetect_limit(result.value, result.reporting_limit, result.detection_limit)
         if limit is None:
             return UNBOUNDED, "not detected, and no detection or reporting limit given: anything from 0 up"
-        written = f"not detected below {format(limit, 'f')} {result.unit}".rstrip()
+        written = f"not detected below {figure(limit)} {result.unit}".rstrip()
         return nondetect_value(_in_unit(limit, result, term, convert), written, term)
     value = _in_unit(result.value, result, term, convert)
     if result.kind is ValueKind.ABOVE:

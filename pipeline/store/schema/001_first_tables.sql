@@ -164,3 +164,39 @@ SELECT result.*
 FROM result
 JOIN in_force USING (result_id)
 WHERE in_force.to_event IS NULL;
+
+-- What became of the cells of each load, by the latest word on each.
+CREATE VIEW load_account AS
+SELECT
+    load.load_id,
+    count(cell.cell_id) AS cells,
+    count(cell.cell_id) FILTER (cell.outcome = 'empty') AS empty,
+    count(cell.cell_id) FILTER (cell.outcome = 'set aside') AS set_aside,
+    count(cell.cell_id) FILTER (cell.outcome = 'held') AS held,
+    count(cell.cell_id) FILTER (cell.outcome = 'duplicate') AS duplicate,
+    count(cell.cell_id) FILTER (cell.outcome = 'new') AS new,
+    count(cell.cell_id) FILTER (cell.outcome = 'revision') AS revision,
+    count(cell.cell_id) FILTER (cell.outcome IN ('new', 'revision') AND flagged.cell_id IS NOT NULL) AS flagged
+FROM load
+LEFT JOIN current_outcome AS cell ON cell.load_id = load.load_id
+LEFT JOIN (
+    SELECT DISTINCT load_id, cell_id, event_id FROM finding WHERE severity = 'flag'
+) AS flagged
+    ON flagged.load_id = cell.load_id AND flagged.cell_id = cell.cell_id AND flagged.event_id = cell.event_id
+GROUP BY load.load_id;
+
+-- Cells that are held by the last load of their file: a file that was loaded twice is counted once.
+CREATE VIEW held_now AS
+SELECT
+    cell.load_id, cell.cell_id, cell.event_id, cell.line, cell.column_name, last_load.file_name, last_load.loaded_at,
+    text.laboratory_text, text.sample_text, text.point_text, text.analyte_text, text.value_text, text.unit_text,
+    text.collected_text, text.analyte, text.sample_point, text.collected_on
+FROM current_outcome AS cell
+JOIN (
+    SELECT load.load_id, load.file_name, event.happened_at AS loaded_at
+    FROM load
+    JOIN event USING (event_id)
+    QUALIFY row_number() OVER (PARTITION BY load.file_id ORDER BY load.load_id DESC) = 1
+) AS last_load USING (load_id)
+JOIN held_text AS text USING (load_id, cell_id, event_id)
+WHERE cell.outcome = 'held';
