@@ -122,8 +122,8 @@ def confirmation_steps(samples: Sequence[SampleValue], unit: str) -> list[Step]:
     return [
         Step(
             f"Mean with confirmation, sample of {sample.collected_on.isoformat()}",
-            f"first {range_text(sample.first_value)}, with the confirmation of "
-            f"{sample.decided_on.isoformat()} {range_text(sample.value, unit)}",
+            f"first {range_text(sample.first_value, unit)}; its mean with the confirmation of "
+            f"{sample.decided_on.isoformat()} is {range_text(sample.value, unit)}",
         )
         for sample in samples
         if sample.confirmed
