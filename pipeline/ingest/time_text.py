@@ -7,7 +7,7 @@ from zoneinfo import ZoneInfo
 
 _TIME = re.compile(
     r"(?P<date>\d{4}-\d{2}-\d{2})"
-    r"(?:[T ](?P<time>\d{2}:\d{2}(?::\d{2}(?:\.\d{1,6})?)?)"
+    r"(?:[T ](?P<time>\d{1,2}:\d{2}(?::\d{2}(?:\.\d{1,6})?)?)"
     r"(?:\s?(?P<zone>Z|[+-]\d{2}:?\d{2}|[A-Z]{2,5}))?)?"
     r"(?: (?P<zone_of_date>[A-Z]{2,5}))?"
 )
@@ -59,7 +59,9 @@ def read_time(text: str, zone: ZoneInfo) -> TimeReading:
     try:
         if match["time"] is None:
             return TimeReading(local_date=date.fromisoformat(match["date"]))
-        local = datetime.fromisoformat(f"{match['date']}T{match['time']}")
+        # A spreadsheet drops the leading zero of an hour.
+        hour, colon, rest = match["time"].partition(":")
+        local = datetime.fromisoformat(f"{match['date']}T{hour:0>2}{colon}{rest}")
     except ValueError:
         return TimeReading(problem=f'"{written}" is not in the calendar.')
     return _placed(local, match["zone"] or "", written, zone)
