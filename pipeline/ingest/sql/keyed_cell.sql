@@ -7,7 +7,7 @@ WITH part AS (
         cell_id,
         lower(trim(coalesce(nullif(trim(sender_text), ''), laboratory))) AS sender,
         trim(result_id_text) AS result_identifier,
-        result_id_text <> '' AS has_identifier,
+        trim(result_id_text) <> '' AS has_identifier,
         lower(laboratory) AS laboratory,
         coalesce(
             nullif(trim(laboratory_sample_text), ''),
