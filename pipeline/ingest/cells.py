@@ -1,6 +1,6 @@
 """Records and a layout become value cells: one row a cell, every text as written, with its line."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
 import pyarrow as pa
@@ -98,7 +98,8 @@ def _cell_table(rows: Sequence[Record], names: list[str], layout: Layout) -> pa.
     width = len(names)
     problems = [_row_problem(row, width) for row in rows]
     padded = [(row.fields + [""] * (width - len(row.fields)))[:width] for row in rows]
-    by_name: dict[str, Sequence[str]] = dict(zip(names, zip(*padded, strict=True), strict=True)) if padded else dict.fromkeys(names, ())
+    columns: Iterable[Sequence[str]] = zip(*padded, strict=True) if padded else [()] * width
+    by_name = dict(zip(names, columns, strict=True))
     count = len(rows)
 
     def joined(headers: Sequence[str]) -> Sequence[str]:
@@ -139,17 +140,32 @@ def _row_problem(row: Record, width: int) -> str:
 def _fill_typed_limit(texts: dict[str, Sequence[str]], typed: TypedLimit, joined: _Joined) -> None:
     """Put a limit into the detection or the reporting column by the words of its kind; the first one there stays."""
     kinds, values, units = joined([typed.kind]), joined([typed.value]), joined([typed.unit])
-    for column, wanted in (("detection_limit_text", True), ("reporting_limit_text", False)):
+    wanted = [_limit_column(kind) if value.strip() else "" for kind, value in zip(kinds, values, strict=True)]
+    for column in ("detection_limit_text", "reporting_limit_text"):
         texts[column] = [
-            already or (_limit_text(value, unit, limit_unit) if ("detection" in kind.casefold()) is wanted else "")
-            for already, kind, value, unit, limit_unit in zip(
-                texts[column], kinds, values, units, texts["limit_unit_text"], strict=True
+            already or (_limit_text(value, unit, limit_unit) if target == column else "")
+            for already, target, value, unit, limit_unit in zip(
+                texts[column], wanted, values, units, texts["limit_unit_text"], strict=True
             )
         ]
     texts["limit_unit_text"] = [
-        already or (unit if value.strip() else "")
-        for already, value, unit in zip(texts["limit_unit_text"], values, units, strict=True)
+        already or (unit if target else "")
+        for already, target, unit in zip(texts["limit_unit_text"], wanted, units, strict=True)
     ]
+
+
+def _limit_column(kind: str) -> str:
+    """Which limit a kind is by the words of the WQX domain list of limit types.
+
+    Upper limits, uncertainties, holding times and water quality standards stand on the same list: none of them says
+    how little a method can see, and a non-detect may never be taken as "below the standard".
+    """
+    words = kind.casefold()
+    if "upper" in words:
+        return ""
+    if "detect" in words:
+        return "detection_limit_text"
+    return "reporting_limit_text" if any(word in words for word in ("report", "quantit", "censor")) else ""
 
 
 def _limit_text(value: str, unit: str, limit_unit: str) -> str:
