@@ -5,12 +5,13 @@ from collections.abc import Iterable
 from decimal import Decimal
 from importlib import resources
 from pathlib import Path
-from typing import Literal
+from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError, field_validator
 
 from pipeline.errors import FileError, LayoutError, Place, PlantRowError
 from pipeline.ingest.source import SourceFile, records
+from pipeline.vocabulary import Purpose, ReportStatus, SampleType
 
 ConditionMeaning = Literal["below", "below detection limit", "above", "present", "not analyzed", "estimated", "remark"]
 
@@ -24,7 +25,8 @@ TARGETS = frozenset(
         "revision", "reported", "comment",
     }
 )  # fmt: skip
-DELIMITERS = {",": "commas", ";": "semicolons", "\t": "tabs", "|": "bars"}
+Delimiter = Literal[",", ";", "\t", "|"]
+DELIMITERS: dict[Delimiter, str] = {",": "commas", ";": "semicolons", "\t": "tabs", "|": "bars"}
 NEEDED_TARGETS = ("point", "analyte", "value", "unit", "collected")
 
 
@@ -41,7 +43,10 @@ class SetAsideRule(_Table):
 
 
 class TypedLimit(_Table):
-    """A limit whose kind stands in a column of its own, as in WQX: detection or reporting limit by its words."""
+    """A limit whose kind stands in a column of its own, as in WQX: detection or reporting limit by its words.
+
+    Kinds that are neither (an upper limit, an uncertainty, a water quality standard) are left out.
+    """
 
     kind: str
     value: str
@@ -65,15 +70,15 @@ class Words(_Table):
     """What the sender's words mean, column by column; matched without regard to case and outer blanks."""
 
     condition: dict[str, ConditionMeaning] = {}
-    sample_type: dict[str, str] = {}
-    purpose: dict[str, str] = {}
-    status: dict[str, str] = {}
+    sample_type: dict[str, SampleType] = {}
+    purpose: dict[str, Purpose] = {}
+    status: dict[str, ReportStatus] = {}
     not_detected: tuple[str, ...] = ("U", "UJ", "ND")
 
     @field_validator("condition", "sample_type", "purpose", "status", mode="before")
     @classmethod
-    def _folded(cls, words: dict[str, str]) -> dict[str, str]:
-        return {folded(written): meaning for written, meaning in words.items()}
+    def _folded(cls, words: object) -> object:
+        return {folded(written): meaning for written, meaning in words.items()} if isinstance(words, dict) else words
 
 
 class Layout(_Table):
@@ -86,10 +91,10 @@ class Layout(_Table):
 
     name: str
     about: str = ""
-    delimiter: str = Field(default=",", min_length=1, max_length=1)
+    delimiter: Delimiter = ","
     signature: tuple[str, ...] = Field(min_length=2)
     scope: str = ""
-    columns: dict[str, tuple[str, ...]]
+    columns: dict[str, Annotated[tuple[str, ...], Field(min_length=1)]]
     constants: dict[str, str] = {}
     typed_limits: tuple[TypedLimit, ...] = ()
     words: Words = Words()
@@ -98,7 +103,9 @@ class Layout(_Table):
 
     @field_validator("columns", mode="before")
     @classmethod
-    def _as_lists(cls, columns: dict[str, str | list[str]]) -> dict[str, list[str]]:
+    def _as_lists(cls, columns: object) -> object:
+        if not isinstance(columns, dict):
+            return columns
         return {target: [names] if isinstance(names, str) else names for target, names in columns.items()}
 
     @field_validator("columns", "constants")
@@ -108,6 +115,17 @@ class Layout(_Table):
         if unknown:
             raise ValueError(f"unknown column {', '.join(unknown)}; known are {', '.join(sorted(TARGETS))}")
         return columns
+
+    @field_validator("reporting_limits")
+    @classmethod
+    def _one_limit_each(cls, limits: tuple[ReportingLimit, ...]) -> tuple[ReportingLimit, ...]:
+        seen: set[tuple[str, str, str]] = set()
+        for limit in limits:
+            about = (folded(limit.analyte), folded(limit.method), folded(limit.laboratory))
+            if about in seen:
+                raise ValueError(f"{limit.analyte} has two limits for one method and laboratory")
+            seen.add(about)
+        return limits
 
     def fits(self, header: Iterable[str]) -> bool:
         """Whether every name of the signature stands in the header."""
@@ -138,7 +156,8 @@ def read_layout(name: str, content: str) -> Layout:
         raise PlantRowError(
             f"{fault['msg']}.", "See docs/layouts.md for what a layout holds.", Place(name, column=key)
         ) from error
-    missing = [target for target in NEEDED_TARGETS if target not in layout.columns and target not in layout.constants]
+    constant = layout.constants.keys() - {"value"}
+    missing = [target for target in NEEDED_TARGETS if target not in layout.columns and target not in constant]
     if missing:
         raise PlantRowError(
             f"does not say which column holds {', '.join(missing)}.", "Name it under [columns].", Place(name)
@@ -195,7 +214,7 @@ def header_fields(source: SourceFile, delimiter: str) -> list[str]:
         return []
 
 
-def likely_delimiter(source: SourceFile) -> str:
+def likely_delimiter(source: SourceFile) -> Delimiter:
     """The delimiter by which the header falls into the most names."""
     return max(DELIMITERS, key=lambda delimiter: len(header_fields(source, delimiter)))
 
