@@ -142,8 +142,8 @@ def _read_words(connection: duckdb.DuckDBPyConnection, layout: Layout, plant: Pl
     def point(sender: str, text: str, named_on: str) -> tuple[object, ...]:
         return (plant.names.point(text, sender, day_of(named_on)),)
 
-    def laboratory(text: str) -> tuple[object, ...]:
-        return (plant.names.laboratory(text) or " ".join(text.split()),)
+    def laboratory(sender: str, text: str, named_on: str) -> tuple[object, ...]:
+        return (plant.names.laboratory(text, sender, day_of(named_on)) or " ".join(text.split()),)
 
     def sample_type(text: str) -> tuple[object, ...]:
         meaning = layout.words.sample_type.get(folded(text), folded(text) or SampleType.ROUTINE.value)
@@ -171,7 +171,7 @@ def _read_words(connection: duckdb.DuckDBPyConnection, layout: Layout, plant: Pl
     one_word = {"meaning": pa.string()}
     with_problem = {"meaning": pa.string(), "problem": pa.string()}
     _spell(connection, "point_spelling", ("sender", "point_text", "named_on"), point, one_word)
-    _spell(connection, "laboratory_spelling", ("laboratory_text",), laboratory, one_word)
+    _spell(connection, "laboratory_spelling", ("sender", "laboratory_text", "named_on"), laboratory, one_word)
     _spell(connection, "sample_type_spelling", ("sample_type_text",), sample_type, with_problem)
     _spell(connection, "status_spelling", ("status_text",), status, with_problem)
     _spell(

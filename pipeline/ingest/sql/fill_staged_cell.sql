@@ -74,7 +74,10 @@ JOIN limit_spelling AS reporting
     ON reporting.identity_id = named.identity_id AND reporting.text = written.reporting_limit_text
 JOIN point_spelling AS point
     ON point.sender = written.sender AND point.point_text = written.point_text AND point.named_on = written.named_on
-JOIN laboratory_spelling AS laboratory ON laboratory.laboratory_text = written.laboratory_text
+JOIN laboratory_spelling AS laboratory
+    ON laboratory.sender = written.sender
+    AND laboratory.laboratory_text = written.laboratory_text
+    AND laboratory.named_on = written.named_on
 JOIN sample_type_spelling AS sample_type ON sample_type.sample_type_text = written.sample_type_text
 JOIN status_spelling AS status ON status.status_text = written.status_text
 JOIN purpose_spelling AS purpose
