@@ -42,6 +42,12 @@ class JudgedSample:
         amount = self.compared.high.exact or Fraction(0)
         return low, self.share.high is None, high, amount, self.sample.collected_on, self.sample.sample
 
+    @property
+    def closeness(self) -> tuple[bool, Fraction, Fraction, Fraction, str]:
+        """Order of samples within the limit: what a value may be decides how near it is, so the upper end comes first."""
+        low, high = self.share.low or Fraction(0), self.share.high or Fraction(0)
+        return self.share.high is None, high, low, self.compared.high.exact or Fraction(0), self.sample.sample
+
 
 def assess_single(question: Question, statistic_name: str, *, confirmed: bool) -> Assessment:
     """Assess results one by one; with ``confirmed`` a result beyond the number waits for its confirmation."""
@@ -114,7 +120,7 @@ def _latest(judged: Sequence[JudgedSample]) -> JudgedSample:
     day = max(one.sample.collected_on for one in candidates)
     same_day = [one for one in candidates if one.sample.collected_on == day]
     open_ones = [one for one in same_day if one.compared.comparison is Comparison.UNDECIDED]
-    return max(open_ones or same_day, key=attrgetter("severity"))
+    return max(open_ones or same_day, key=attrgetter("closeness"))
 
 
 def _reason(shown: JudgedSample, judged: Sequence[JudgedSample], outcome: Outcome, question: Question) -> str:

@@ -65,6 +65,14 @@ def test_a_cell_held_long_ago_is_not_the_result_that_is_missing_today() -> None:
     assert ask(limit(), [], held=[held_cell(collected_on=date(2024, 6, 1))]).outcome is Outcome.NO_DATA
 
 
+def test_of_two_results_of_one_day_the_one_that_may_be_nearer_is_shown() -> None:
+    # Found by the second implementation: below 0.016 may be at 80 % of 0.020, however small the number beside it.
+    single = limit("0.020", step=None, statistic="single value", parameters="", nondetect_rule="bounds")
+    day = date(2025, 10, 6)
+    both = [result("0.001", day, sample="S1"), result("<0.016", day, sample="S2")]
+    assert ask(single, both).outcome is Outcome.NEAR_LIMIT
+
+
 def test_an_overdue_sample_forbids_meets() -> None:
     verdict = ask(limit(), GOOD_YEAR, overdue=date(2025, 12, 20))
     assert verdict.outcome is Outcome.CANNOT_DETERMINE
