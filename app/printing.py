@@ -19,6 +19,9 @@ from rich.text import Text
 from pipeline.ingest.staging import to_stored
 
 
+WIDTH_OF_A_FILE = 400
+
+
 def print_json(data: object) -> None:
     """Print data as one JSON document; decimals keep their digits as text."""
     json.dump(_plain(data), sys.stdout, ensure_ascii=False, indent=2)
@@ -37,8 +40,9 @@ def print_rows(rows: Sequence[Sequence[object]], headings: Sequence[str]) -> Non
         table.add_column(heading, overflow="fold")
     for row in rows:
         table.add_row(*(Text(_shown(cell)) for cell in row))
-    console = Console(file=sys.stdout, highlight=False)
-    console.print(table)
+    # Into a file or a pipe a row stays one line; in a terminal it folds to the window.
+    width = None if sys.stdout.isatty() else WIDTH_OF_A_FILE
+    Console(file=sys.stdout, highlight=False, width=width).print(table)
 
 
 def say(text: str) -> None:

@@ -197,7 +197,7 @@ rows = st.fixed_dictionaries(
 )
 
 
-@settings(max_examples=15, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=8, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(first=st.lists(rows, max_size=8), second=st.lists(rows, max_size=8))
 def test_every_account_closes_and_the_store_proves_itself(
     store: Store, load: Loader, first: list[dict[str, str]], second: list[dict[str, str]]
