@@ -17,16 +17,6 @@ from tests.open_data.delivery import FIRST, Delivery, load_twice, names_set_asid
 NAME, VALUE, UNIT, BASIS = "Result_Characteristic", "Result_Measure", "Result_MeasureUnit", "Result_MethodSpeciation"
 ASIDE = names_set_aside("wqx_3")
 SAID = ("sample_point", "analyte", "collected_at", "value_text", "unit", "sample_type", "status", "sample_text")
-    "sample_point",
-    "analyte",
-    "collected_at",
-    "value_text",
-    "value",
-    "unit",
-    "sample_type",
-    "status",
-    "sample_text",
-)
 
 
 def test_the_header_chooses_the_layout(wqx_3: Delivery) -> None:
@@ -116,7 +106,8 @@ def test_a_provisional_result_is_preliminary(wqx_3: Delivery) -> None:
 def test_what_the_laboratory_calls_late_is_found_late(wqx_3: Delivery) -> None:
     # The laboratory's own word, in a column that the checks do not read. Total nitrogen is a sum without a holding time
     # of its own in 40 CFR 136.3 Table II.
-    called_late = {row.line: row[NAME] for row in wqx_3.rows if row["DataQuality_ResultComment"].startswith("Hold time")}
+    comment = "DataQuality_ResultComment"
+    called_late = {row.line: row[NAME] for row in wqx_3.rows if row[comment].startswith("Hold time")}
     assert len(called_late) == 14
     missed = called_late.keys() - wqx_3.lines_of("analyzed_late")
     assert {called_late[line] for line in missed} == {"Nitrogen, mixed forms (NH3), (NH4), organic, (NO2) and (NO3)"}
