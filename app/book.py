@@ -56,7 +56,7 @@ def open_book(folder: Path, now: Clock = system_clock) -> Book:
             "Name it with --store or BARRIERBOOK_STORE, or make one: barrierbook init DIR, or barrierbook demo.",
         )
     plant = read_plant(store.plant_folder)
-    own = plant_layouts(store.plant_folder)
+    own = plant_layouts(store.plant_folder, plant.names.scopes)
     shipped = {name: layout for name, layout in shipped_layouts().items() if name not in own}
     return Book(store, plant, (*own.values(), *shipped.values()), now)
 

@@ -1,7 +1,7 @@
 """Layouts: how one sender's file maps to our columns, written as TOML and chosen by the file's header."""
 
 import tomllib
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from decimal import Decimal
 from importlib import resources
 from pathlib import Path
@@ -175,10 +175,38 @@ def shipped_layouts() -> dict[str, Layout]:
     }
 
 
-def plant_layouts(folder: Path) -> dict[str, Layout]:
-    """The layouts of a plant folder, by file name."""
-    paths = sorted((folder / "layouts").glob("*.toml"))
-    return {path.name: read_layout(f"layouts/{path.name}", path.read_text("utf-8")) for path in paths}
+def plant_layouts(folder: Path, scopes: Collection[str]) -> dict[str, Layout]:
+    """The layouts of a plant folder, by file name.
+
+    Parameters
+    ----------
+    scopes
+        Scopes of shipped analyte names that a layout may name.
+
+    Raises
+    ------
+    PlantRowError
+        For the first layout that cannot be used, with its file and key.
+    """
+    layouts = {path.name: _plant_layout(path) for path in sorted((folder / "layouts").glob("*.toml"))}
+    for name, layout in layouts.items():
+        if layout.scope and layout.scope not in scopes:
+            raise PlantRowError(
+                f'the scope "{layout.scope}" is not known.',
+                f"Known are {', '.join(sorted(scopes))}; leave it out where none fits.",
+                Place(f"layouts/{name}", column="scope"),
+            )
+    return layouts
+
+
+def _plant_layout(path: Path) -> Layout:
+    name = f"layouts/{path.name}"
+    try:
+        return read_layout(name, path.read_text("utf-8"))
+    except UnicodeDecodeError as error:
+        raise PlantRowError(
+            "the file is not UTF-8 text.", "Save it again with the encoding UTF-8.", Place(name)
+        ) from error
 
 
 def choose_layout(source: SourceFile, layouts: Iterable[Layout]) -> Layout:

@@ -209,6 +209,25 @@ def test_verify_says_what_it_proved(book: Path, file: Path, run: Run) -> None:
     assert len(proof["checked"]) == 3
 
 
+@pytest.mark.parametrize(
+    ("content", "said"),
+    [
+        (b"name = ", "layouts/own.toml: is not valid TOML"),
+        (b'name = "x"\nsignature = ["a", "b"]\nscope = "nobody"\n[columns]\npoint = "a"\nanalyte = "b"\nvalue = "c"\n'
+         b'unit = "d"\ncollected = "e"\n', 'layouts/own.toml, column scope: the scope "nobody" is not known.'),
+        ("name = 'µ'".encode("cp1252"), "layouts/own.toml: the file is not UTF-8"),
+        (b'name = "x"\nsignature = ["a", "b"]\n[columns]\nvalu = "c"\n', "unknown column valu"),
+    ],
+)  # fmt: skip
+def test_a_wrong_layout_names_its_file_and_key(book: Path, run: Run, content: bytes, said: str) -> None:
+    (book / "plant" / "layouts").mkdir(exist_ok=True)
+    (book / "plant" / "layouts" / "own.toml").write_bytes(content)
+    code, _, error = run("held", "--store", book)
+    assert code == 1
+    assert said in error
+    assert len(error.splitlines()) == 1
+
+
 def _results(run: Run, folder: Path) -> list[dict[str, str]]:
     rows: list[dict[str, str]] = json.loads(run("export", "results", "--json", "--store", folder)[1])
     return rows
