@@ -44,7 +44,7 @@ class JudgedSample:
 
     @property
     def closeness(self) -> tuple[bool, Fraction, Fraction, Fraction, str]:
-        """Order of samples within the limit: what a value may be decides how near it is, so the upper end comes first."""
+        """Order of samples within the limit, the nearest last: what a value may be at most comes first."""
         low, high = self.share.low or Fraction(0), self.share.high or Fraction(0)
         return self.share.high is None, high, low, self.compared.high.exact or Fraction(0), self.sample.sample
 

@@ -12,6 +12,16 @@ import pytest
 from app.cli import main
 from tests.narrow_files import PLANT_TOML, SAMPLE_POINTS, narrow_file
 
+SOUND_LAYOUT = b"""
+name = "x"
+signature = ["a", "b"]
+[columns]
+point = "a"
+analyte = "b"
+value = "c"
+unit = "d"
+collected = "e"
+"""
 Run = Callable[..., tuple[int, str, str]]
 
 
@@ -213,12 +223,12 @@ def test_verify_says_what_it_proved(book: Path, file: Path, run: Run) -> None:
     ("content", "said"),
     [
         (b"name = ", "layouts/own.toml: is not valid TOML"),
-        (b'name = "x"\nsignature = ["a", "b"]\nscope = "nobody"\n[columns]\npoint = "a"\nanalyte = "b"\nvalue = "c"\n'
-         b'unit = "d"\ncollected = "e"\n', 'layouts/own.toml, column scope: the scope "nobody" is not known.'),
+        (SOUND_LAYOUT + b"[words]\nodd = 1\n", "layouts/own.toml, column words.odd"),
+        (b'scope = "nobody"\n' + SOUND_LAYOUT, 'layouts/own.toml, column scope: the scope "nobody" is not known.'),
         ("name = 'µ'".encode("cp1252"), "layouts/own.toml: the file is not UTF-8"),
         (b'name = "x"\nsignature = ["a", "b"]\n[columns]\nvalu = "c"\n', "unknown column valu"),
     ],
-)  # fmt: skip
+)
 def test_a_wrong_layout_names_its_file_and_key(book: Path, run: Run, content: bytes, said: str) -> None:
     (book / "plant" / "layouts").mkdir(exist_ok=True)
     (book / "plant" / "layouts" / "own.toml").write_bytes(content)
