@@ -242,7 +242,8 @@ def to_stored(value: Fraction) -> Decimal | None:
     For display, trends and finding a slip only: a verdict converts from the value as reported.
     """
     scaled = round(value * 10**STORED_DECIMALS)
-    return Decimal(scaled).scaleb(-STORED_DECIMALS) if abs(scaled) < 10**38 else None
+    # Written out, because arithmetic with decimals keeps 28 digits and the store has 38.
+    return Decimal(f"{scaled}E-{STORED_DECIMALS}") if abs(scaled) < 10**38 else None
 
 
 def _stage_plant(connection: duckdb.DuckDBPyConnection, plant: Plant) -> None:

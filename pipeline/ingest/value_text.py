@@ -70,14 +70,25 @@ def read_number(text: str) -> Number:
     value = Decimal(written)
     if not fits_the_store(value):
         return Number(None, f'"{_shown(written)}" has more digits than can be kept exactly.')
-    return Number(value, "")
+    within = -STORED_DECIMALS <= int(value.as_tuple().exponent) <= 0
+    return Number(value if within else _without_last_zeros(value), "")
 
 
 def fits_the_store(value: Decimal) -> bool:
     """Whether a decimal keeps its value in the store: at most 23 digits before and 15 after the point."""
-    parts = value.normalize().as_tuple()
+    parts = _without_last_zeros(value).as_tuple()
     exponent = int(parts.exponent)
     return -exponent <= STORED_DECIMALS and len(parts.digits) + exponent <= STORED_WHOLE_DIGITS
+
+
+def _without_last_zeros(value: Decimal) -> Decimal:
+    """The same number in its fewest digits; ``Decimal.normalize`` would round it to 28."""
+    sign, digits, exponent = value.as_tuple()
+    written = "".join(map(str, digits))
+    kept = written.rstrip("0")
+    if not kept:
+        return Decimal(0)
+    return Decimal((sign, tuple(map(int, kept)), int(exponent) + len(written) - len(kept)))
 
 
 def read_value(
