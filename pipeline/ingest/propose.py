@@ -8,13 +8,15 @@ from pipeline.ingest.source import SourceFile
 
 # Words that laboratories put into headers, by what they most likely stand for; the first that fits wins.
 _LIKELY: tuple[tuple[str, tuple[str, ...]], ...] = (
+    ("result_id", ("result id", "result identifier", "result number")),
     ("laboratory_sample", ("lab sample", "lab id", "laboratory sample", "lab number")),
     ("sample", ("sample id", "sample number", "client sample", "activity")),
     ("point", ("sample point", "location", "station", "site", "point")),
-    ("collected", ("collected", "sampled", "sample date", "collection", "date")),
     ("analyzed", ("analyzed", "analysed", "analysis date")),
     ("extracted", ("extracted", "extraction", "prepared", "prep date")),
     ("received", ("received", "receipt date")),
+    ("reported", ("reported", "report date")),
+    ("collected", ("collected", "sampled", "sample date", "collection", "date")),
     ("cas", ("cas",)),
     ("analyte", ("analyte", "parameter", "characteristic", "compound", "test name", "determinand")),
     ("detection_limit", ("detection limit", "mdl", "lod")),
@@ -41,9 +43,10 @@ def proposed_layout(name: str, source: SourceFile) -> str:
     delimiter = likely_delimiter(source)
     headers = [header.strip() for header in header_fields(source, delimiter) if header.strip()]
     guessed = _guessed(headers)
-    signature = [guessed[target] for target in NEEDED_TARGETS if target in guessed] or headers[:3]
+    needed = [guessed[target] for target in NEEDED_TARGETS if target in guessed]
+    signature = needed if len(needed) > 1 else headers[:3]
     lines = [
-        f"# Proposed for {name}: check every line. docs/layouts.md says what each of our columns holds.",
+        f"# Proposed for {_quoted(name)}: check every line. docs/layouts.md says what each of our columns holds.",
         f"name = {_quoted(name)}",
         f"delimiter = {_quoted(delimiter)}",
         f"signature = [{', '.join(_quoted(header) for header in signature)}]",
@@ -61,13 +64,24 @@ def proposed_layout(name: str, source: SourceFile) -> str:
 def _guessed(headers: list[str]) -> dict[str, str]:
     guessed: dict[str, str] = {}
     for target, words in _LIKELY:
-        for header in headers:
-            written = folded(header.replace("_", " "))
-            if header not in guessed.values() and any(re.search(rf"\b{word}\b", written) for word in words):
-                guessed[target] = header
-                break
+        header = _most_likely([header for header in headers if header not in guessed.values()], words)
+        if header:
+            guessed[target] = header
     return guessed
 
 
+def _most_likely(headers: list[str], words: tuple[str, ...]) -> str:
+    """The header with the earliest of the words; among several the shortest: "Result" rather than "Result comment"."""
+    for word in words:
+        fitting = [header for header in headers if re.search(rf"\b{word}s?\b", _in_words(header))]
+        if fitting:
+            return min(fitting, key=len)
+    return ""
+
+
+def _in_words(header: str) -> str:
+    return folded(re.sub(r"[_/]|(?<=[a-z])(?=[A-Z])", " ", header))
+
+
 def _quoted(text: str) -> str:
-    return json.dumps(text, ensure_ascii=False)
+    return json.dumps(text, ensure_ascii=False).replace("\x7f", "\\u007f")  # TOML takes no bare control character
