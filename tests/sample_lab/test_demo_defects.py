@@ -124,11 +124,14 @@ def test_a_corrected_number_is_in_force_and_the_first_one_is_kept(connection: du
 
 def test_a_rejected_number_is_stored_and_never_in_force(connection: duckdb.DuckDBPyConnection) -> None:
     (defect,) = [defect for defect in DEFECTS if defect.rule_id == "result_rejected"]
-    query = (
-        "SELECT count(*), count(*) FILTER (result_id IN (SELECT result_id FROM in_force)) FROM result WHERE line = ?"
-    )
-    count = connection.execute(query + " AND status = 'rejected'", [defect.line]).fetchall()
-    assert count == [(1, 0)]
+    query = """
+        SELECT count(*), count(in_force.result_id)
+        FROM result
+        JOIN load USING (load_id)
+        LEFT JOIN in_force USING (result_id)
+        WHERE file_name = ? AND line = ? AND status = 'rejected'
+    """
+    assert connection.execute(query, list(_place(defect))).fetchall() == [(1, 0)]
 
 
 def test_no_cell_of_any_file_is_lost(outcomes: dict[Place, str]) -> None:
