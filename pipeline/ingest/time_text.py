@@ -12,6 +12,9 @@ _TIME = re.compile(
     r"(?: (?P<zone_of_date>[A-Z]{2,5}))?"
 )
 
+# Placeholders for "no date" (0001-01-01, 9999-12-31) lie outside, and no sample does.
+FIRST_YEAR, LAST_YEAR = 1900, 2199
+
 # Zone codes of the open WQX domain list that laboratories use, as hours from UTC [memory].
 ZONE_HOURS = {
     "UTC": 0, "GMT": 0, "AST": -4, "ADT": -3, "EST": -5, "EDT": -4, "CST": -6, "CDT": -5, "MST": -7, "MDT": -6,
@@ -56,6 +59,8 @@ def read_time(text: str, zone: ZoneInfo) -> TimeReading:
     match = _TIME.fullmatch(written)
     if not match:
         return TimeReading(problem=f'"{written[:40]}" is not a date or time.')
+    if not FIRST_YEAR <= int(match["date"][:4]) <= LAST_YEAR:
+        return TimeReading(problem=f'"{written}" is not between {FIRST_YEAR} and {LAST_YEAR}.')
     try:
         if match["time"] is None:
             return TimeReading(local_date=date.fromisoformat(match["date"]))

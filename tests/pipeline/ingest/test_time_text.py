@@ -40,6 +40,19 @@ def test_what_is_not_a_time_says_so(text: str) -> None:
     assert reading.local_date is None
 
 
+@pytest.mark.parametrize(
+    "text", ["0001-01-01", "0001-01-01 00:00 +14:00", "9999-12-31", "9999-12-31 23:59", "1899-12-30"]
+)
+def test_a_placeholder_for_no_date_is_no_date(text: str) -> None:
+    reading = read_time(text, HERE)
+    assert "between 1900 and 2199" in reading.problem
+    assert reading.local_date is None
+
+
+def test_an_hour_without_its_leading_zero_is_the_same_hour() -> None:
+    assert read_time("2026-05-04 8:15", HERE) == read_time("2026-05-04 08:15", HERE)
+
+
 def test_a_time_that_never_was_is_doubtful() -> None:
     assert "did not happen" in read_time("2026-03-08 02:30", HERE).doubt
 
