@@ -33,19 +33,28 @@ def serve(
 
 
 def run_dashboard(store: Path, *, address: str, port: int, headless: bool = True) -> int:
-    """Run the dashboard until it is stopped; returns its exit code.
+    """Run the dashboard until it is stopped; returns its exit code."""
+    command = dashboard_command(address=address, port=port, headless=headless)
+    try:
+        return subprocess.run(command, env=dashboard_environment(store), check=False).returncode
+    except KeyboardInterrupt:
+        return 0
+
+
+def dashboard_command(*, address: str, port: int, headless: bool = True) -> list[str]:
+    """The command line of the dashboard.
 
     ``-P`` keeps a folder ``app`` in the working directory from hiding ours; the options keep Streamlit from asking for
     an e-mail address and from reporting its use.
     """
     entry = resources.files("app").joinpath("dashboard", "main.py")
-    command = [
+    return [
         sys.executable, "-P", "-m", "streamlit", "run", str(entry),
         f"--server.address={address}", f"--server.port={port}", f"--server.headless={str(headless).lower()}",
         "--server.showEmailPrompt=false", "--browser.gatherUsageStats=false",
     ]  # fmt: skip
-    environment = {**os.environ, "BARRIERBOOK_STORE": str(store.resolve())}
-    try:
-        return subprocess.run(command, env=environment, check=False).returncode
-    except KeyboardInterrupt:
-        return 0
+
+
+def dashboard_environment(store: Path) -> dict[str, str]:
+    """The environment of the dashboard: this one, and the store it shows."""
+    return {**os.environ, "BARRIERBOOK_STORE": str(store.resolve())}
