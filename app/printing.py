@@ -18,7 +18,6 @@ from rich.text import Text
 
 from pipeline.ingest.staging import to_stored
 
-
 WIDTH_OF_A_FILE = 400
 
 

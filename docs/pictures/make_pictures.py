@@ -17,7 +17,11 @@ from app.commands.demo import build_demo  # noqa: E402
 from tests.browser.conftest import ARGUMENTS  # noqa: E402
 from tests.browser.dashboard_server import served  # noqa: E402
 
-PICTURES = {"finished-water.png": "finished-water", "one-analyte.png": "analyte?limit=us-primary-bromate&point=FIN"}
+# Each picture: its page, and what has to be drawn before it is taken.
+PICTURES = {
+    "finished-water.png": ("finished-water", "table img"),
+    "one-analyte.png": ("analyte?limit=us-primary-bromate&point=FIN", "[data-testid=stVegaLiteChart] svg"),
+}
 
 
 def main() -> None:
@@ -28,10 +32,10 @@ def main() -> None:
         with served(store) as address, sync_playwright() as playwright:
             browser = playwright.chromium.launch(executable_path="/usr/bin/chromium", args=ARGUMENTS)
             page = browser.new_page(viewport={"width": 1440, "height": 900}, color_scheme="light")
-            for name, path in PICTURES.items():
+            for name, (path, drawn) in PICTURES.items():
                 page.goto(f"{address}/{path}")
-                page.wait_for_selector("h1")
-                page.wait_for_timeout(3000)
+                page.wait_for_selector(drawn)
+                page.wait_for_timeout(1500)
                 page.screenshot(path=HERE / name)
             browser.close()
 

@@ -14,7 +14,14 @@ from tests.narrow_files import narrow_file
 pytestmark = [pytest.mark.browser]
 
 BROMATE = "analyte?limit=us-primary-bromate&point=FIN"
-PAGES = ("", "load", "finished-water", BROMATE, "limit-table")
+# Each page, and what has to be drawn before it is whole.
+PAGES = {
+    "": "table img",
+    "load": "[role=grid]",
+    "finished-water": "table img",
+    BROMATE: "[data-testid=stVegaLiteChart] svg",
+    "limit-table": "[role=grid]",
+}
 PATIENCE = 60_000
 
 
@@ -33,7 +40,7 @@ def test_every_page_is_whole(browser: Browser, dashboard: str, name: str, scheme
     asked: set[str] = set()
     page.on("request", lambda request: asked.add(urlsplit(request.url).hostname or ""))
     _open(page, f"{dashboard}/{name}")
-    page.wait_for_timeout(1500)
+    page.wait_for_selector(PAGES[name], timeout=PATIENCE, state="attached")
     assert page.evaluate("document.documentElement.scrollWidth") <= width
     assert page.locator("h1").count() == 1
     words = page.inner_text("body")
