@@ -140,6 +140,12 @@ def test_a_file_that_cannot_be_read_stores_nothing(store: Store, load: Loader, c
         assert reading.loads(connection).is_empty()
 
 
+def test_the_longest_number_the_store_keeps_does_not_stop_a_load(load: Loader) -> None:
+    row = {"analyte": "E. coli", "unit": "MPN/100 mL", "value": "99999999999999999999999.999999999999999"}
+    account = load(narrow_file(row, {"laboratory_sample": "L-2"})).account
+    assert (account.held, account.new) == (1, 1)  # held as not possible
+
+
 def test_an_alias_and_a_retry_clear_a_held_cell(store: Store, load: Loader) -> None:
     report = load(narrow_file({"analyte": "Nitrat, gelöst", "basis": "as N"}, {"laboratory_sample": "L-2"}))
     assert (report.account.held, report.account.new) == (1, 1)

@@ -11,6 +11,6 @@ SELECT cell_id, number_text, plain_number(value) AS stored_text
 FROM written
 WHERE number_text <> ''
   AND (
-      TRY_CAST(number_text AS DECIMAL(38, 18)) <> value
+      TRY_CAST(number_text AS DECIMAL(38, 18)) <> TRY_CAST(value AS DECIMAL(38, 18))
       OR (value = 0 AND regexp_matches(number_text, '^[^eE]*[1-9]'))
   )
