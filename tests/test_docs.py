@@ -1,0 +1,227 @@
+"""The documents say what is there: commands, options, words, tables and links; and what they show can be run."""
+
+import re
+import shlex
+from enum import StrEnum
+from pathlib import Path
+from typing import get_args
+
+import duckdb
+import pytest
+import typer
+
+from app.cli import cli, main
+from pipeline import vocabulary
+from pipeline.ingest.layout import (
+    NEEDED_TARGETS,
+    TARGETS,
+    ConditionMeaning,
+    Layout,
+    TypedLimit,
+    Words,
+    read_layout,
+    shipped_layouts,
+)
+from pipeline.ingest.value_text import read_value
+from pipeline.store.migrations import migrate
+from pipeline.vocabulary import ValueKind
+
+ROOT = Path(__file__).resolve().parents[1]
+DOCUMENTS = {
+    str(path.relative_to(ROOT)): path.read_text("utf-8")
+    for path in (ROOT / "README.md", ROOT / "DEVELOPERS.md", *sorted((ROOT / "docs").glob("*.md")))
+}
+README = DOCUMENTS["README.md"]
+COMMANDS = dict(typer.main.get_group(cli).commands)
+INSTALL = "python3 -m venv .venv && .venv/bin/python -m pip install -c .ci/constraints.txt -e"
+EVERYWHERE = {"--store", "--json", "--help"}
+
+
+def _options(name: str) -> set[str]:
+    """Long options of a command; of a pair such as --serve/--no-serve the one that changes what happens."""
+    return {
+        option
+        for parameter in COMMANDS[name].params
+        if parameter.param_type_name == "option"
+        for option in parameter.secondary_opts or parameter.opts
+    }
+
+
+def _without_code(text: str) -> str:
+    return re.sub(r"```.*?```", "", text, flags=re.DOTALL)
+
+
+def _shown_commands() -> list[tuple[str, str]]:
+    """Every command line that a document shows, in blocks and in running text."""
+    shown = []
+    for name, text in DOCUMENTS.items():
+        blocks = re.findall(r"```sh\n(.*?)```", text, re.DOTALL)
+        lines = [line for block in blocks for line in block.splitlines() if line.startswith("barrierbook ")]
+        inline = re.findall(r"`(barrierbook [a-z][^`]*)`", _without_code(text))
+        shown += [(name, line) for line in dict.fromkeys([*lines, *inline])]
+    return shown
+
+
+@pytest.mark.parametrize("name", COMMANDS)
+def test_the_readme_names_every_command_and_its_options(name: str) -> None:
+    (row,) = [line for line in README.splitlines() if line.startswith(f"| `{name}` |")]
+    assert {option for option in _options(name) - EVERYWHERE if f"`{option}`" not in row} == set()
+
+
+def test_the_readme_names_no_command_or_option_that_is_not_there() -> None:
+    rows = re.findall(r"^\| `([a-z]+)` \|(.*)$", README, re.MULTILINE)
+    assert {name for name, _ in rows} == set(COMMANDS)
+    for name, row in rows:
+        assert set(re.findall(r"`(--[a-z-]+)`", row)) <= _options(name)
+
+
+@pytest.mark.parametrize("name", COMMANDS)
+def test_help_is_given(name: str, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main([name, "--help"]) == 0
+    said = capsys.readouterr().out
+    assert all(option in said for option in _options(name))
+
+
+@pytest.mark.parametrize(("document", "line"), _shown_commands())
+def test_every_shown_command_is_understood(document: str, line: str) -> None:
+    name, *arguments = shlex.split(line, comments=True)[1:]
+    assert name in COMMANDS, document
+    COMMANDS[name].make_context(name, arguments)
+
+
+def test_the_readme_shows_commands() -> None:
+    assert len([name for name, _ in _shown_commands() if name == "README.md"]) >= 7
+
+
+@pytest.mark.parametrize(
+    "command",
+    [
+        f"{INSTALL} . && .venv/bin/barrierbook demo",
+        f'{INSTALL} ".[test]" && .venv/bin/python -m pytest',
+    ],
+)
+def test_the_two_ways_in_stand_in_the_readme(command: str) -> None:
+    assert command in README.splitlines()
+
+
+def test_ci_runs_the_test_command_of_the_readme() -> None:
+    script = (ROOT / ".ci" / "run").read_text("utf-8")
+    (pattern,) = re.findall(r"sed -n 's/\^\\\((.*)\\\)\$/\\1/p' README\.md", script)
+    assert len([line for line in README.splitlines() if re.fullmatch(pattern, line)]) == 1
+
+
+@pytest.mark.parametrize(
+    ("document", "target"),
+    [
+        (name, target)
+        for name, text in DOCUMENTS.items()
+        for target in re.findall(r"\]\(([^)\s]+)\)", _without_code(text))
+        if not target.startswith(("http://", "https://"))
+    ],
+)
+def test_links_lead_somewhere(document: str, target: str) -> None:
+    path, _, anchor = target.partition("#")
+    file = (ROOT / document).parent / path if path else ROOT / document
+    assert file.exists()
+    if anchor:
+        headings = re.findall(r"^#+ (.*)$", _without_code(file.read_text("utf-8")), re.MULTILINE)
+        assert anchor in {re.sub(r"[^a-z0-9_ -]", "", heading.lower()).replace(" ", "-") for heading in headings}
+
+
+@pytest.mark.parametrize("document", [name for name in DOCUMENTS if name != "README.md"])
+def test_the_readme_leads_to_every_document(document: str) -> None:
+    assert f"]({document})" in README
+
+
+@pytest.mark.parametrize("document", ["README.md", "docs/design.md"])
+def test_the_caution_stands(document: str) -> None:
+    text = " ".join(DOCUMENTS[document].split()).casefold()
+    for words in ("screening aid", "licensed operators and the primacy agency", "limit table", "emergency procedure"):
+        assert words in text
+
+
+WORDS = [
+    (group.__name__, word.value)
+    for group in vars(vocabulary).values()
+    if isinstance(group, type) and issubclass(group, StrEnum) and group is not StrEnum
+    for word in group
+]
+
+
+@pytest.mark.parametrize(("group", "word"), WORDS)
+def test_the_glossary_explains_every_word(group: str, word: str) -> None:
+    glossary = " ".join(DOCUMENTS["docs/glossary.md"].split())
+    assert f"`{word}`" in glossary, group
+
+
+def _columns_of_the_store() -> list[tuple[str, str]]:
+    """Every table with each of its columns, and every view under the heading of the views."""
+    with duckdb.connect() as connection:
+        migrate(connection)
+        views = connection.execute("SELECT 'Views', view_name FROM duckdb_views() WHERE NOT internal").fetchall()
+        columns = connection.execute(
+            "SELECT table_name, column_name FROM duckdb_columns() SEMI JOIN duckdb_tables() USING (table_name)"
+        ).fetchall()
+    return [(str(table), str(name)) for table, name in sorted(columns) + sorted(views)]
+
+
+@pytest.mark.parametrize(("table", "column"), _columns_of_the_store())
+def test_the_data_dictionary_explains_every_column_of_the_store(table: str, column: str) -> None:
+    store = DOCUMENTS["docs/data_dictionary.md"].split("\n# The store\n")[1]
+    assert f"`{column}`" in store.split(f"\n## {table}\n")[1].split("\n## ")[0]
+
+
+LAYOUTS = DOCUMENTS["docs/layouts.md"]
+
+
+@pytest.mark.parametrize("target", sorted(TARGETS))
+def test_every_column_that_a_layout_can_fill_is_explained(target: str) -> None:
+    assert f"`{target}`" in LAYOUTS.split("Our columns, as they are called")[1]
+
+
+@pytest.mark.parametrize(
+    "header", [name for names in shipped_layouts()["narrow.toml"].columns.values() for name in names]
+)
+def test_every_column_of_our_own_layout_is_explained(header: str) -> None:
+    assert f"`{header}`" in LAYOUTS.split("## Our own narrow layout")[1].split("\n## ")[0]
+
+
+@pytest.mark.parametrize("key", [*Layout.model_fields, *Words.model_fields, *TypedLimit.model_fields])
+def test_every_key_of_a_layout_is_explained(key: str) -> None:
+    keys = LAYOUTS.split("| key | what it says |")[1].split("\n\n")[0]
+    assert f"`{key}`" in keys
+
+
+@pytest.mark.parametrize("meaning", get_args(ConditionMeaning))
+def test_every_meaning_of_a_detection_condition_is_explained(meaning: str) -> None:
+    assert f"\n| `{meaning}` |" in LAYOUTS
+
+
+def test_the_layout_that_is_shown_can_be_used_and_shows_every_key() -> None:
+    (shown,) = re.findall(r"```toml\n(.*?)```", LAYOUTS, re.DOTALL)
+    layout = read_layout("shown.toml", shown)
+    assert set(NEEDED_TARGETS) <= set(layout.columns)
+    assert layout.model_fields_set == set(Layout.model_fields)
+    assert layout.words.model_fields_set == set(Words.model_fields)
+    assert set(layout.words.condition.values()) == set(get_args(ConditionMeaning))
+
+
+def _shown_values() -> list[tuple[str, str]]:
+    table = LAYOUTS.split("| written | means |")[1].split("\n\n")[0]
+    rows = [line.strip("|").split(" | ") for line in table.splitlines() if line.startswith("| `")]
+    return [(text, meaning) for written, meaning in rows for text in re.findall(r"`([^`]+)`", written)]
+
+
+@pytest.mark.parametrize(("text", "meaning"), _shown_values())
+def test_values_are_read_as_the_document_says(text: str, meaning: str) -> None:
+    kind = read_value(text).kind
+    told = {
+        "a number": ValueKind.NUMBER,
+        "below": ValueKind.BELOW,
+        "above": ValueKind.ABOVE,
+        "present": ValueKind.PRESENT,
+        "absent": ValueKind.ABSENT,
+        "too numerous": ValueKind.TOO_NUMEROUS,
+        "there is no result": ValueKind.NOT_ANALYZED,
+    }
+    assert [meant for words, meant in told.items() if meaning.strip().startswith(words)] == [kind]
