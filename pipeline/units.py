@@ -34,6 +34,8 @@ __all__ = ["LinearConversion", "UnitMatch", "UnitTable", "fold_blanks"]
 _MASS: Final = "mass per volume"
 # A value per volume is a node of the analyte's network of bases: a mass by its basis, the others by their base unit.
 _NODE_OF_DIMENSION: Final = {"amount per volume": "mmol/L", "equivalents per volume": "meq/L"}
+# pH is a pure number: one sender writes "pH units", the next nothing at all.
+_NO_UNIT_OR_PH: Final = {"unitless", "pH units"}
 # A mole of alkalinity is a mole of H+ to one laboratory and a mole of CaCO3 to the next: a factor of two.
 _MOLE_IS_AMBIGUOUS: Final = frozenset({"Alkalinity, total"})
 
@@ -159,6 +161,8 @@ class UnitTable:
             return LinearConversion(source.factor * between / target.factor)
         if source.dimension == target.dimension and start != end:
             raise ConversionError(f"{analyte or 'A result'} is not known on a basis, and is stated {start or end}.")
+        if {source.unit, target.unit} == _NO_UNIT_OR_PH:
+            return LinearConversion.identity()
         if source.dimension != target.dimension:
             raise ConversionError(
                 f"{analyte or 'A result'} in {source.unit} ({source.dimension}) cannot be converted to "

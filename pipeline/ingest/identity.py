@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from datetime import date
+from enum import StrEnum
 
 from pipeline.errors import ConversionError
 from pipeline.plant.plant import Plant
@@ -9,12 +10,20 @@ from pipeline.plant.tables import Analyte
 from pipeline.units import LinearConversion
 
 
+class UnitRule(StrEnum):
+    """Whose unit counts for a value: its own; that of its limit where it has no number; none, as for "present"."""
+
+    OWN = "own"
+    OF_ITS_LIMIT = "of its limit"
+    NONE = "none"
+
+
 @dataclass(frozen=True, slots=True)
 class WrittenIdentity:
     """The texts of a cell that say what it is about; equal texts are decided once.
 
     ``named_on`` is the day of collection (ISO) where an alias of the plant holds between dates only, else empty.
-    ``unit_needed`` is false for kinds of value that have no unit (present, not analyzed...).
+    ``unit_rule`` says whose unit counts, by the kind of value.
     """
 
     sender: str
@@ -25,7 +34,7 @@ class WrittenIdentity:
     basis: str
     unit: str
     limit_unit: str
-    unit_needed: bool
+    unit_rule: UnitRule
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,8 +74,8 @@ def identify(written: WrittenIdentity, plant: Plant, scope: str) -> Identity:
     them disagree nothing is assumed and the basis is a problem. Nitrate, nitrite, ammonia, phosphate and silica have no
     default basis.
     """
-    # A non-detect without a value often has no unit of its own: the unit of its limit speaks for both.
-    unit_text = written.unit if written.unit.strip() or not written.limit_unit.strip() else written.limit_unit
+    borrowed = written.unit_rule is UnitRule.OF_ITS_LIMIT and not written.unit.strip()
+    unit_text = written.limit_unit if borrowed else written.unit
     on = day_of(written.named_on)
     unit = plant.names.unit(unit_text, written.sender, on=on)
     fraction = plant.names.fraction_words(written.fraction)
@@ -78,14 +87,14 @@ def identify(written: WrittenIdentity, plant: Plant, scope: str) -> Identity:
     analyte = plant.analytes.get(name.analyte) if name.analyte else None
     said = (plant.names.basis_words(written.basis), unit.implied_basis, name.implied_basis)
     basis, basis_problem = _basis(plant, analyte, unit.dimension, said)
-    no_unit_but_none_needed = not written.unit_needed and not unit_text.strip()
+    no_unit_but_none_needed = written.unit_rule is UnitRule.NONE and not unit_text.strip()
     limit_to_unit = _limit_to_unit(plant, analyte, written, unit.unit, basis)
     return Identity(
         analyte=name.analyte,
         analyte_problem=name.problem or plant.names.cas_problem(written.cas_number, analyte),
         fraction=_fraction(analyte, fraction, name.implied_fraction),
         basis=basis,
-        basis_problem=basis_problem if written.unit_needed else "",
+        basis_problem="" if written.unit_rule is UnitRule.NONE else basis_problem,
         unit=unit.unit,
         unit_dimension=unit.dimension,
         unit_problem="" if no_unit_but_none_needed else unit.problem,

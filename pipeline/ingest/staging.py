@@ -12,10 +12,10 @@ from importlib import resources
 import duckdb
 import pyarrow as pa
 
-from pipeline.ingest.identity import WrittenIdentity, day_of, identify
+from pipeline.ingest.identity import UnitRule, WrittenIdentity, day_of, identify
 from pipeline.ingest.layout import Layout, folded
 from pipeline.ingest.time_text import read_time
-from pipeline.ingest.value_text import STORED_DECIMALS, read_number, read_value
+from pipeline.ingest.value_text import STORED_DECIMALS, ValueReading, read_number, read_value
 from pipeline.plant.limits import limits_to_prove
 from pipeline.plant.plant import Plant
 from pipeline.units import LinearConversion
@@ -83,7 +83,7 @@ def _read_values(connection: duckdb.DuckDBPyConnection, layout: Layout) -> None:
             reading.at_detection_limit,
             reading.estimated,
             reading.problem,
-            kind not in _UNIT_FREE,
+            _unit_rule(reading),
         )
 
     _spell(
@@ -93,9 +93,17 @@ def _read_values(connection: duckdb.DuckDBPyConnection, layout: Layout) -> None:
         read,
         {
             "value_kind": pa.string(), "value": _DECIMAL, "at_detection_limit": pa.bool_(), "estimated": pa.bool_(),
-            "value_problem": pa.string(), "unit_needed": pa.bool_(),
+            "value_problem": pa.string(), "unit_rule": pa.string(),
         },
     )  # fmt: skip
+
+
+def _unit_rule(reading: ValueReading) -> UnitRule:
+    if reading.kind in _UNIT_FREE:
+        return UnitRule.NONE
+    # What was not seen has no number of its own: the unit of its limit speaks for both.
+    only_a_limit = reading.kind in (ValueKind.BELOW, ValueKind.ABOVE) and reading.value is None
+    return UnitRule.OF_ITS_LIMIT if only_a_limit else UnitRule.OWN
 
 
 def _look_up_limits(connection: duckdb.DuckDBPyConnection, layout: Layout) -> None:
@@ -184,7 +192,8 @@ def _read_identities(connection: duckdb.DuckDBPyConnection, layout: Layout, plan
     connection.execute(_sql("written_identity"))
     written = connection.execute("FROM written_identity ORDER BY identity_id").fetchall()
     identities = {
-        identity_id: identify(WrittenIdentity(*texts), plant, layout.scope) for identity_id, *texts in written
+        identity_id: identify(WrittenIdentity(*texts, unit_rule=UnitRule(rule)), plant, layout.scope)
+        for identity_id, *texts, rule in written
     }
     rows = [
         (

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from pipeline.ingest.identity import Identity, WrittenIdentity, identify
+from pipeline.ingest.identity import Identity, UnitRule, WrittenIdentity, identify
 from pipeline.plant.folder import read_plant
 from pipeline.plant.plant import Plant
 from tests.narrow_files import PLANT_TOML, SAMPLE_POINTS
@@ -37,7 +37,7 @@ def of(plant: Plant, scope: str = "", **texts: object) -> Identity:
     """The identity of iron in mg/L, changed as ``texts`` say."""
     plain: dict[str, object] = {
         "sender": "Tarnwick", "named_on": "", "analyte": "Iron", "cas_number": "", "fraction": "", "basis": "",
-        "unit": "mg/L", "limit_unit": "", "unit_needed": True,
+        "unit": "mg/L", "limit_unit": "", "unit_rule": UnitRule.OWN,
     }  # fmt: skip
     return identify(WrittenIdentity(**{**plain, **texts}), plant, scope)  # type: ignore[arg-type]
 
@@ -116,8 +116,18 @@ def test_the_ion_is_brought_to_its_nitrogen(aliased: Plant) -> None:
 
 
 def test_a_word_needs_neither_unit_nor_basis(aliased: Plant) -> None:
-    word = of(aliased, analyte="Nitrate", unit="", unit_needed=False)
+    word = of(aliased, analyte="Nitrate", unit="", unit_rule=UnitRule.NONE)
     assert (word.unit_problem, word.basis_problem) == ("", "")
+
+
+def test_a_number_never_borrows_the_unit_of_its_limit(aliased: Plant) -> None:
+    assert "missing" in of(aliased, unit="", limit_unit="ug/L").unit_problem
+
+
+def test_ph_is_a_pure_number(aliased: Plant) -> None:
+    ph = of(aliased, analyte="pH", unit="None")
+    assert ph.to_canonical is not None
+    assert ph.to_canonical.apply(Fraction(7)) == 7
 
 
 def test_a_number_without_a_unit_has_a_problem(aliased: Plant) -> None:
@@ -125,7 +135,7 @@ def test_a_number_without_a_unit_has_a_problem(aliased: Plant) -> None:
 
 
 def test_the_unit_of_the_limit_speaks_where_the_value_has_none(aliased: Plant) -> None:
-    iron = of(aliased, unit="", limit_unit="ug/L")
+    iron = of(aliased, unit="", limit_unit="ug/L", unit_rule=UnitRule.OF_ITS_LIMIT)
     assert (iron.unit, iron.unit_problem, iron.limit_problem) == ("ug/L", "", "")
     assert iron.limit_to_unit is not None
     assert iron.limit_to_unit.apply(Fraction(5)) == 5
