@@ -192,8 +192,7 @@ def _read_identities(connection: duckdb.DuckDBPyConnection, layout: Layout, plan
     connection.execute(_sql("written_identity"))
     written = connection.execute("FROM written_identity ORDER BY identity_id").fetchall()
     identities = {
-        identity_id: identify(WrittenIdentity(*texts, unit_rule=UnitRule(rule)), plant, layout.scope)
-        for identity_id, *texts, rule in written
+        identity_id: identify(_written_identity(texts), plant, layout.scope) for identity_id, *texts in written
     }
     rows = [
         (
@@ -219,6 +218,21 @@ def _read_identities(connection: duckdb.DuckDBPyConnection, layout: Layout, plan
         lambda identity_id, text: _limit_in_unit(text, identities[identity_id].limit_to_unit),
         {"number": _DECIMAL, "problem": pa.string()},
         source="written_limit",
+    )
+
+
+def _written_identity(row: Sequence[str]) -> WrittenIdentity:
+    sender, named_on, analyte, cas_number, fraction, basis, unit, limit_unit, rule = row
+    return WrittenIdentity(
+        sender=sender,
+        named_on=named_on,
+        analyte=analyte,
+        cas_number=cas_number,
+        fraction=fraction,
+        basis=basis,
+        unit=unit,
+        limit_unit=limit_unit,
+        unit_rule=UnitRule(rule),
     )
 
 

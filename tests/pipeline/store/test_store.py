@@ -47,7 +47,7 @@ def test_a_newer_store_is_not_touched(store: Store) -> None:
 
 def test_a_writer_that_never_finishes_is_reported(store: Store, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(store_connection, "PATIENCE_SECONDS", 0.2)
-    holder = multiprocessing.get_context("spawn").Process(target=_hold, args=(str(store.database), 30.0))
+    holder = multiprocessing.get_context("spawn").Process(target=_hold, args=(str(store.database), 120.0))
     holder.start()
     try:
         _wait_until_locked(store.database)
@@ -123,7 +123,7 @@ def _read_on(folder: str, seconds: float) -> None:
 
 
 def _wait_until_locked(database: Path) -> None:
-    for _ in range(200):
+    for _ in range(1200):
         try:
             duckdb.connect(str(database), read_only=True).close()
         except duckdb.IOException:
