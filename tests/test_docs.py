@@ -11,7 +11,9 @@ import pytest
 import typer
 
 from app.cli import cli, main
+from app.dashboard.words import MARKS
 from pipeline import vocabulary
+from pipeline.ingest.cells import read_cells
 from pipeline.ingest.layout import (
     NEEDED_TARGETS,
     TARGETS,
@@ -19,12 +21,19 @@ from pipeline.ingest.layout import (
     Layout,
     TypedLimit,
     Words,
+    choose_layout,
+    folded,
     read_layout,
     shipped_layouts,
 )
+from pipeline.ingest.source import decode_source
+from pipeline.ingest.staging import stage
 from pipeline.ingest.value_text import read_value
+from pipeline.plant.folder import read_plant
+from pipeline.store.connection import Store
 from pipeline.store.migrations import migrate
-from pipeline.vocabulary import ValueKind
+from pipeline.vocabulary import Outcome, ValueKind
+from sample_lab import copy_plant_folder
 
 ROOT = Path(__file__).resolve().parents[1]
 DOCUMENTS = {
@@ -128,6 +137,19 @@ def test_links_lead_somewhere(document: str, target: str) -> None:
         assert anchor in {re.sub(r"[^a-z0-9_ -]", "", heading.lower()).replace(" ", "-") for heading in headings}
 
 
+@pytest.mark.parametrize(
+    ("document", "path"),
+    [
+        (name, path)
+        for name, text in DOCUMENTS.items()
+        for path in re.findall(r"`((?:\.ci|pipeline|checks|app|sample_lab|tests|docs)/[\w./*-]+)`", text)
+        if "..." not in path
+    ],
+)
+def test_files_that_are_named_are_there(document: str, path: str) -> None:
+    assert list(ROOT.glob(path)), document
+
+
 @pytest.mark.parametrize("document", [name for name in DOCUMENTS if name != "README.md"])
 def test_the_readme_leads_to_every_document(document: str) -> None:
     assert f"]({document})" in README
@@ -154,6 +176,18 @@ def test_the_glossary_explains_every_word(group: str, word: str) -> None:
     assert f"`{word}`" in glossary, group
 
 
+def test_the_glossary_is_in_alphabetical_order() -> None:
+    rows = re.findall(r"^\| (.+?)(?: \*)? \|", DOCUMENTS["docs/glossary.md"].split("## Outcomes")[0], re.MULTILINE)
+    words = [word.replace("`", "").casefold() for word in rows[1:]]
+    assert words == sorted(words)
+    assert len(words) == len(set(words))
+
+
+def test_the_glossary_lists_outcomes_worst_first_with_their_symbols() -> None:
+    rows = re.findall(r"^\| `(.+?)` \| (.) \|", DOCUMENTS["docs/glossary.md"], re.MULTILINE)
+    assert rows == [(outcome.value, MARKS[outcome].symbol) for outcome in Outcome]
+
+
 def _columns_of_the_store() -> list[tuple[str, str]]:
     """Every table with each of its columns, and every view under the heading of the views."""
     with duckdb.connect() as connection:
@@ -171,7 +205,44 @@ def test_the_data_dictionary_explains_every_column_of_the_store(table: str, colu
     assert f"`{column}`" in store.split(f"\n## {table}\n")[1].split("\n## ")[0]
 
 
+@pytest.fixture(scope="module")
+def stored(tmp_path_factory: pytest.TempPathFactory) -> Store:
+    """A new store."""
+    store = Store(tmp_path_factory.mktemp("store"))
+    store.create()
+    return store
+
+
+def _row(heading: str, name: str) -> str:
+    store = DOCUMENTS["docs/data_dictionary.md"].split("\n# The store\n")[1]
+    (row,) = re.findall(rf"^\|.*`{name}`.*", store.split(f"\n## {heading}\n")[1].split("\n## ")[0], re.MULTILINE)[:1]
+    return str(row)
+
+
+def test_the_data_dictionary_says_of_every_column_that_can_be_null_what_null_means(stored: Store) -> None:
+    with stored.read() as connection:
+        columns = connection.execute(
+            "SELECT table_name, column_name FROM duckdb_columns() SEMI JOIN duckdb_tables() USING (table_name) "
+            "WHERE is_nullable AND NOT internal"
+        ).fetchall()
+    silent = [(table, name) for table, name in columns if not re.search("null|Likewise", _row(table, name), re.I)]
+    assert len(columns) > 10
+    assert silent == []
+
+
+def test_the_data_dictionary_explains_every_column_of_the_views(stored: Store) -> None:
+    with stored.read() as connection:
+        views = connection.sql("SELECT view_name FROM duckdb_views() WHERE NOT internal").fetchall()
+        columns = connection.sql("SELECT table_name, column_name FROM duckdb_columns() WHERE NOT internal").fetchall()
+    for view, name in columns:
+        if (view,) in views:
+            row = _row("Views", view)
+            borrowed = {column for table, column in columns if f"columns of `{table}`" in row}
+            assert f"`{name}`" in row or name in borrowed, view
+
+
 LAYOUTS = DOCUMENTS["docs/layouts.md"]
+WQX = {name: layout for name, layout in shipped_layouts().items() if name.startswith("wqx")}
 
 
 @pytest.mark.parametrize("target", sorted(TARGETS))
@@ -204,6 +275,66 @@ def test_the_layout_that_is_shown_can_be_used_and_shows_every_key() -> None:
     assert layout.model_fields_set == set(Layout.model_fields)
     assert layout.words.model_fields_set == set(Words.model_fields)
     assert set(layout.words.condition.values()) == set(get_args(ConditionMeaning))
+
+
+@pytest.mark.parametrize("name", WQX)
+def test_every_column_that_is_read_of_a_wqx_file_is_listed(name: str) -> None:
+    layout, section = WQX[name], LAYOUTS.split("## WQX")[1].split("\n## ")[0]
+    read = {header for headers in layout.columns.values() for header in headers}
+    read |= {header for typed in layout.typed_limits for header in (typed.kind, typed.value, typed.unit)}
+    read |= {rule.column for rule in layout.set_aside}
+    assert {header for header in read if f"`{header}`" not in section} == set()
+
+
+@pytest.mark.parametrize("name", WQX)
+def test_every_word_of_a_wqx_file_stands_beside_what_it_means(name: str) -> None:
+    rows = re.findall(r"^\| (`.*) \| `([^`]+)` \|$", LAYOUTS.split("## WQX")[1].split("\n## ")[0], re.MULTILINE)
+    told = {(folded(word), means) for words, means in rows for word in re.findall(r"`([^`]+)`", words)}
+    told |= {("", means) for words, means in rows if words.endswith("or nothing")}
+    words = WQX[name].words
+    meant = {pair for part in (words.condition, words.sample_type, words.status) for pair in part.items()}
+    assert meant <= told
+
+
+def test_the_file_that_is_shown_is_read_as_the_document_says(tmp_path: Path) -> None:
+    copy_plant_folder(tmp_path)
+    (shown,) = re.findall(r"```csv\n(.*?)```", LAYOUTS, re.DOTALL)
+    source = decode_source("shown.csv", shown.encode())
+    layout = choose_layout(source, shipped_layouts().values())
+    with duckdb.connect() as connection:
+        stage(connection, read_cells(source, layout).table, layout, read_plant(tmp_path))
+        kinds = connection.execute(
+            "SELECT value_kind, value::VARCHAR, unit FROM staged_cell ORDER BY cell_id"
+        ).fetchall()
+        problems = connection.execute(
+            "SELECT string_agg(analyte_problem || unit_problem || basis_problem || value_problem || limit_problem "
+            "|| collected_problem, '') FROM staged_cell WHERE sample_point = 'FIN'"
+        ).fetchone()
+    assert kinds == [
+        ("number", "0.360000000000000", "mg/L"),
+        ("below", "1.000000000000000", "ug/L"),
+        ("absent", None, None),
+        ("not analyzed", None, None),
+    ]
+    assert problems == ("",)
+
+
+@pytest.mark.parametrize(
+    ("meaning", "empty", "number"),
+    re.findall(r"^\| `([^`]+)` \| ([^|`]+) \| ([^|]+) \|$", LAYOUTS.split("### Detection conditions")[1], re.MULTILINE),
+)
+def test_detection_conditions_are_read_as_the_document_says(meaning: ConditionMeaning, empty: str, number: str) -> None:
+    told = {
+        "held": ValueKind.UNREADABLE,
+        "below": ValueKind.BELOW,
+        "above": ValueKind.ABOVE,
+        "present": ValueKind.PRESENT,
+        "there is no result": ValueKind.NOT_ANALYZED,
+        "the number": ValueKind.NUMBER,
+    }
+    for text, words in (("", empty), ("3.2", number)):
+        kind = read_value(text, condition=meaning, condition_text=meaning).kind
+        assert [meant for start, meant in told.items() if words.startswith(start)] == [kind]
 
 
 def _shown_values() -> list[tuple[str, str]]:
