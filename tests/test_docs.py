@@ -2,6 +2,7 @@
 
 import re
 import shlex
+from collections.abc import Callable
 from enum import StrEnum
 from pathlib import Path
 from typing import get_args
@@ -30,6 +31,7 @@ from pipeline.ingest.source import decode_source
 from pipeline.ingest.staging import stage
 from pipeline.ingest.value_text import read_value
 from pipeline.plant.folder import read_plant
+from pipeline.reference import shipped_analytes, shipped_holding_times, shipped_limits
 from pipeline.store.connection import Store
 from pipeline.store.migrations import migrate
 from pipeline.vocabulary import Outcome, ValueKind
@@ -186,6 +188,22 @@ def test_the_glossary_is_in_alphabetical_order() -> None:
 def test_the_glossary_lists_outcomes_worst_first_with_their_symbols() -> None:
     rows = re.findall(r"^\| `(.+?)` \| (.) \|", DOCUMENTS["docs/glossary.md"], re.MULTILINE)
     assert rows == [(outcome.value, MARKS[outcome].symbol) for outcome in Outcome]
+
+
+@pytest.mark.parametrize(
+    ("file", "shipped", "noun"),
+    [
+        ("analytes.csv", shipped_analytes, "analytes"),
+        ("limits.csv", shipped_limits, "limits"),
+        ("holding_times.csv", shipped_holding_times, "holding times"),
+    ],
+)
+def test_the_data_dictionary_counts_the_shipped_tables(
+    file: str, shipped: Callable[[], tuple[object, ...]], noun: str
+) -> None:
+    dictionary = DOCUMENTS["docs/data_dictionary.md"]
+    (row,) = re.findall(rf"^\| `{file}` \| .* the shipped table, .*", dictionary, re.MULTILINE)
+    assert row.endswith(f"the shipped table, {len(shipped())} {noun} |")
 
 
 def _columns_of_the_store() -> list[tuple[str, str]]:
