@@ -1,10 +1,7 @@
-"""Screening a whole plant: one verdict a limit and applicable point, worst first, and fast."""
+"""Screening a whole plant: one verdict a limit and applicable point, worst first."""
 
-from dataclasses import replace
 from datetime import date
-from decimal import Decimal
 from fractions import Fraction
-from time import process_time
 
 import pytest
 
@@ -108,28 +105,3 @@ def test_next_actions_fit_the_table() -> None:
         ]
         verdicts = screened(judged, results, points=places, convert=shipped_units().convert)
         assert [one.next_action for one in verdicts if len(one.next_action) > 28] == []
-
-
-def yardstick() -> float:
-    """Processor time of 200,000 additions of fractions: about 0.2 s where nothing else runs."""
-    begun, added = process_time(), Fraction(0)
-    for _ in range(200_000):
-        added = Fraction(1, 3) + Fraction(1, 7)
-    assert added == Fraction(10, 21)
-    return process_time() - begun
-
-
-def test_a_plant_is_screened_while_a_person_waits() -> None:
-    """265 limits, two points, 20,000 results over three years, by the speed of the machine and not by the clock."""
-    analytes = sorted({row.analyte for row in shipped_limits() if row.value and row.unit == "mg/L"})
-    points = [CLEARWELL, NORTH]
-    results = []
-    for number in range(20_000):
-        analyte, day = analytes[number % len(analytes)], date.fromordinal(YEAR_END.toordinal() - number % 1000)
-        one = result(f"{Decimal(number % 9) / 1000:f}", day, analyte=analyte, sample=f"S{number}", result_id=number)
-        results.append(replace(one, sample_point=points[number % 2].sample_point))
-    units, slowest = shipped_units(), 2 * yardstick()
-    begun = process_time()
-    verdicts = screened(shipped_limits(), results, points=points, convert=units.convert)
-    assert len(verdicts) > 200
-    assert process_time() - begun < slowest
