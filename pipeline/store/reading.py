@@ -78,7 +78,10 @@ def held_for_screening(connection: duckdb.DuckDBPyConnection) -> list[HeldCell]:
 def results_for_screening(
     connection: duckdb.DuckDBPyConnection, sample_points: Sequence[str], until: date, load_id: int | None = None
 ) -> list[ScreeningResult]:
-    """Results in force at the sample points, collected up to a day, in order of collection; of one load, or of all."""
+    """Results at the sample points, collected up to a day, in order of collection; of one load, or of all.
+
+    Those in force, and those that their sender rejected, which say why they may not be used.
+    """
     rows = connection.sql(
         query_text("results_for_screening"),
         params={"sample_points": list(sample_points), "until": until, "load_id": load_id},

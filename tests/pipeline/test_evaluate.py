@@ -53,6 +53,14 @@ def test_a_rejected_result_leaves_no_data(store: Store, plant: Plant, load: Load
     assert _verdict(store, plant, "us-primary-nitrate", date(2026, 5, 10)).outcome is Outcome.NO_DATA
 
 
+def test_rejecting_an_exceedance_does_not_make_it_vanish(store: Store, plant: Plant, load: Loader) -> None:
+    load(narrow_file({"value": "15"}))
+    load(narrow_file({"value": "15", "status": "rejected", "revision": "2"}))
+    verdict = _verdict(store, plant, "us-primary-nitrate", date(2026, 6, 1))
+    assert verdict.outcome is Outcome.REJECTION_CLAIMED
+    assert "rejects" in f"{verdict.reason} {verdict.steps} {verdict.used}"
+
+
 def test_quality_control_never_reaches_a_verdict(store: Store, plant: Plant, load: Loader) -> None:
     header = [*narrow_file().decode().splitlines()[0].split(","), "sample_type"]
     load(narrow_file({"value": "30", "sample_type": "quality control, field replicate"}, header=header))

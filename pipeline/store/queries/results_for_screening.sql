@@ -1,5 +1,23 @@
--- Results in force as screening sees them, in order of collection.
-WITH excluded AS (
+-- Results as screening sees them, in order of collection: those in force, and those whose newest version their sender
+-- rejected. A rejected value does not count, but one above a limit may not vanish without a word.
+WITH newest AS (
+    SELECT *
+    FROM result
+    WHERE key_id IN (SELECT key_id FROM result WHERE status = 'rejected')
+    QUALIFY row_number() OVER (
+        PARTITION BY key_id
+        ORDER BY
+            coalesce(revision, 0) DESC,
+            reported_on DESC NULLS LAST,
+            CASE status WHEN 'preliminary' THEN 0 WHEN 'final' THEN 1 ELSE 2 END DESC
+    ) = 1
+),
+looked_at AS (
+    FROM result_current
+    UNION ALL
+    FROM newest WHERE status = 'rejected'
+),
+excluded AS (
     SELECT load_id, cell_id, event_id, string_agg(message, ' ' ORDER BY rule_id) AS because
     FROM finding
     WHERE excludes_from_compliance AND severity <> 'hold'
@@ -13,7 +31,7 @@ SELECT
     result.value_text, coalesce(result.unit, '') AS unit, result.detection_limit, result.reporting_limit,
     result.laboratory, result.method_text AS method, coalesce(excluded.because, '') AS unusable_because,
     load.file_name AS file, result.line, result.column_name AS "column", result.reported_on
-FROM result_current AS result
+FROM looked_at AS result
 JOIN load ON load.load_id = result.load_id
 LEFT JOIN excluded
     ON excluded.load_id = result.load_id AND excluded.cell_id = result.cell_id AND excluded.event_id = result.event_id
