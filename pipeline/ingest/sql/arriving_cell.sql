@@ -7,4 +7,3 @@ SELECT
 FROM staged_cell AS staged
 JOIN cell_state AS state USING (cell_id)
 LEFT JOIN keyed_cell AS keyed USING (cell_id)
-ORDER BY cell_id

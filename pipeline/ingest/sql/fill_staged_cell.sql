@@ -92,4 +92,3 @@ JOIN time_spelling AS filtered ON filtered.text = written.filtered_text
 JOIN time_spelling AS extracted ON extracted.text = written.extracted_text
 JOIN time_spelling AS analyzed ON analyzed.text = written.analyzed_text
 JOIN time_spelling AS reported ON reported.text = written.reported_text
-ORDER BY cell_id
