@@ -108,8 +108,13 @@ def _write_and_fail(store: Store) -> None:
 
 
 def _hold(database: str, seconds: float) -> None:
-    with duckdb.connect(database):
-        time.sleep(seconds)
+    while True:  # whoever looks whether it is taken yet is itself in the way for a moment
+        try:
+            with duckdb.connect(database):
+                time.sleep(seconds)
+                return
+        except duckdb.IOException:
+            time.sleep(0.01)
 
 
 def _read_on(folder: str, seconds: float) -> None:
