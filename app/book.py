@@ -7,7 +7,8 @@ from datetime import UTC, date, datetime
 from pathlib import Path
 
 from pipeline.errors import StoreError
-from pipeline.ingest.layout import Layout, plant_layouts, shipped_layouts
+from pipeline.ingest.file_layout import FileLayout
+from pipeline.ingest.layout_files import plant_layouts, shipped_layouts
 from pipeline.load import Occasion
 from pipeline.plant.folder import read_plant
 from pipeline.plant.plant import Plant
@@ -27,7 +28,7 @@ class Book:
 
     store: Store
     plant: Plant
-    layouts: tuple[Layout, ...]
+    layouts: tuple[FileLayout, ...]
     now: Clock
 
     def today(self) -> date:

@@ -11,6 +11,7 @@ from typing import Protocol
 import duckdb
 
 from pipeline.ingest.cells import LineAccount, read_cells
+from pipeline.ingest.file_layout import FileLayout
 from pipeline.ingest.layout import Layout, choose_layout
 from pipeline.ingest.source import SourceFile, decode_source
 from pipeline.ingest.staging import stage
@@ -101,7 +102,7 @@ def load_file(
 
 
 def retry_load(
-    store: Store, plant: Plant, load_id: int, layouts: Iterable[Layout], check: Checker, occasion: Occasion
+    store: Store, plant: Plant, load_id: int, layouts: Iterable[FileLayout], check: Checker, occasion: Occasion
 ) -> LoadReport:
     """Read the held cells of a load again from the archive, with the plant folder as it is now.
 
@@ -110,7 +111,7 @@ def retry_load(
     with store.read() as connection:
         loaded = loaded_file(connection, load_id)
     source = decode_source(loaded.file_name, archive.fetch(store.archive, loaded.sha256))
-    layout = _same_layout(loaded, source, list(layouts))
+    layout = _same_layout(loaded, source, [layout for layout in layouts if isinstance(layout, Layout)])
     cells = read_cells(source, layout)
     with _scratch() as scratch:
         stage(scratch, cells.table, layout, plant)

@@ -11,12 +11,13 @@ from app.book import Book, open_book
 from app.commands.options import DEFAULT_STORE, NEEDS_A_PERSON, JsonOption, StoreOption
 from app.printing import print_json, progress, say
 from checks.run import run_checks
+from pipeline.deliver import deliver
 from pipeline.errors import BarrierbookError, LayoutError
 from pipeline.evaluate import AboveLimit, results_above_a_limit
-from pipeline.ingest.layout import Layout
+from pipeline.ingest.file_layout import FileLayout
 from pipeline.ingest.propose import proposed_layout
 from pipeline.ingest.source import read_source
-from pipeline.load import LoadReport, load_file
+from pipeline.load import LoadReport
 from pipeline.plant.starter import write_starter
 from pipeline.store.connection import Store
 
@@ -74,16 +75,14 @@ def load(
 
 
 def load_files(
-    book: Book, files: Sequence[Path], layouts: Sequence[Layout], *, dry_run: bool = False
+    book: Book, files: Sequence[Path], layouts: Sequence[FileLayout], *, dry_run: bool = False
 ) -> list[FileOutcome]:
     """Load each file by itself; one that cannot be read does not keep the others out."""
     outcomes = []
     for position, path in enumerate(files, start=1):
         progress(f"Reading {position} of {len(files)}: {path.name}")
         try:
-            report = load_file(
-                book.store, book.plant, read_source(path), layouts, run_checks, book.occasion(), dry_run=dry_run
-            )
+            report = deliver(book.store, book.plant, path, layouts, run_checks, book.occasion(), dry_run=dry_run)
         except LayoutError as error:
             outcomes.append(FileOutcome(path.name, None, error=f"{error}{_proposal(path, book)}"))
         except BarrierbookError as error:
@@ -140,7 +139,7 @@ def _expanded(files: Sequence[Path]) -> list[Path]:
     return found
 
 
-def _chosen(book: Book, name: str) -> Sequence[Layout]:
+def _chosen(book: Book, name: str) -> Sequence[FileLayout]:
     if not name:
         return book.layouts
     chosen = [layout for layout in book.layouts if layout.name == name]

@@ -12,7 +12,7 @@ from app.dashboard.words import MARKS
 from app.printing import print_json, print_rows, say
 from pipeline.errors import BarrierbookError
 from pipeline.evaluate import verdicts
-from pipeline.ingest.layout import folded
+from pipeline.ingest.file_layout import folded
 from pipeline.screening.explanation import explain
 from pipeline.screening.model import Verdict
 from pipeline.vocabulary import Outcome

@@ -6,7 +6,8 @@ from dataclasses import dataclass
 import pyarrow as pa
 
 from pipeline.errors import LayoutError, Place
-from pipeline.ingest.layout import NEEDED_TARGETS, TARGETS, Layout, SetAsideRule, TypedLimit, folded
+from pipeline.ingest.file_layout import folded
+from pipeline.ingest.layout import NEEDED_TARGETS, TARGETS, Layout, SetAsideRule, TypedLimit
 from pipeline.ingest.source import Record, SourceFile, records
 
 _Joined = Callable[[Sequence[str]], Sequence[str]]

@@ -1,15 +1,13 @@
-"""Layouts: how one sender's file maps to our columns, written as TOML and chosen by the file's header."""
+"""Layouts of laboratory results: how one sender's file maps to our columns; and the choice by the file's header."""
 
-import tomllib
-from collections.abc import Collection, Iterable
+from collections.abc import Iterable
 from decimal import Decimal
-from importlib import resources
-from pathlib import Path
-from typing import Annotated, Literal
+from typing import Annotated, Literal, TypeVar
 
-from pydantic import BaseModel, ConfigDict, Field, ValidationError, field_validator
+from pydantic import Field, field_validator
 
-from pipeline.errors import FileError, LayoutError, Place, PlantRowError
+from pipeline.errors import FileError, LayoutError, Place
+from pipeline.ingest.file_layout import DELIMITERS, Delimiter, FileLayout, LayoutTable, folded
 from pipeline.ingest.source import SourceFile, records
 from pipeline.vocabulary import Purpose, ReportStatus, SampleType
 
@@ -25,16 +23,11 @@ TARGETS = frozenset(
         "revision", "reported", "comment",
     }
 )  # fmt: skip
-Delimiter = Literal[",", ";", "\t", "|"]
-DELIMITERS: dict[Delimiter, str] = {",": "commas", ";": "semicolons", "\t": "tabs", "|": "bars"}
+AnyLayout = TypeVar("AnyLayout", bound=FileLayout)
 NEEDED_TARGETS = ("point", "analyte", "value", "unit", "collected")
 
 
-class _Table(BaseModel):
-    model_config = ConfigDict(frozen=True, extra="forbid")
-
-
-class SetAsideRule(_Table):
+class SetAsideRule(LayoutTable):
     """Cells whose ``column`` holds one of ``equals`` are not ours to load; ``reason`` is shown."""
 
     column: str
@@ -42,7 +35,7 @@ class SetAsideRule(_Table):
     reason: str
 
 
-class TypedLimit(_Table):
+class TypedLimit(LayoutTable):
     """A limit whose kind stands in a column of its own, as in WQX: detection or reporting limit by its words.
 
     Kinds that are neither (an upper limit, an uncertainty, a water quality standard) are left out.
@@ -53,7 +46,7 @@ class TypedLimit(_Table):
     unit: str
 
 
-class ReportingLimit(_Table):
+class ReportingLimit(LayoutTable):
     """A method's reporting limit, as the laboratory told the plant, for files that do not print it.
 
     ``value`` in ``unit``; ``method`` and ``laboratory`` are empty where the limit holds for any.
@@ -66,13 +59,13 @@ class ReportingLimit(_Table):
     laboratory: str = ""
 
 
-class Words(_Table):
+class Words(LayoutTable):
     """What the sender's words mean, column by column; matched without regard to case and outer blanks."""
 
-    condition: dict[str, ConditionMeaning] = {}
-    sample_type: dict[str, SampleType] = {}
-    purpose: dict[str, Purpose] = {}
-    status: dict[str, ReportStatus] = {}
+    condition: dict[str, ConditionMeaning] = Field(default_factory=dict)
+    sample_type: dict[str, SampleType] = Field(default_factory=dict)
+    purpose: dict[str, Purpose] = Field(default_factory=dict)
+    status: dict[str, ReportStatus] = Field(default_factory=dict)
     not_detected: tuple[str, ...] = ("U", "UJ", "ND")
 
     @field_validator("condition", "sample_type", "purpose", "status", mode="before")
@@ -81,21 +74,18 @@ class Words(_Table):
         return {folded(written): meaning for written, meaning in words.items()} if isinstance(words, dict) else words
 
 
-class Layout(_Table):
+class Layout(FileLayout):
     """How one sender's narrow file (one result a line) maps to our columns.
 
-    ``signature`` are the header names by which the file is recognised. ``columns`` maps each of our columns to one
+    ``columns`` maps each of our columns to one
     header name, or to several whose texts are joined by a blank (date, time and zone). ``constants`` are texts for
     columns that the file does not have. ``scope`` names the alias scope for analyte names.
     """
 
-    name: str
-    about: str = ""
-    delimiter: Delimiter = ","
-    signature: tuple[str, ...] = Field(min_length=2)
+    kind: Literal["results"] = "results"
     scope: str = ""
     columns: dict[str, Annotated[tuple[str, ...], Field(min_length=1)]]
-    constants: dict[str, str] = {}
+    constants: dict[str, str] = Field(default_factory=dict)
     typed_limits: tuple[TypedLimit, ...] = ()
     words: Words = Words()
     set_aside: tuple[SetAsideRule, ...] = ()
@@ -127,89 +117,15 @@ class Layout(_Table):
             seen.add(about)
         return limits
 
-    def fits(self, header: Iterable[str]) -> bool:
-        """Whether every name of the signature stands in the header."""
-        written = {folded(name) for name in header}
-        return all(folded(name) in written for name in self.signature)
+    @property
+    def gap(self) -> str:
+        """Which of our columns that no result can do without the layout leaves out; empty where there is none."""
+        constant = self.constants.keys() - {"value"}
+        missing = [target for target in NEEDED_TARGETS if target not in self.columns and target not in constant]
+        return f"which column holds {', '.join(missing)}" if missing else ""
 
 
-def folded(text: str) -> str:
-    """A text for comparing names: outer blanks gone, inner ones single, case ignored."""
-    return " ".join(text.split()).casefold()
-
-
-def read_layout(name: str, content: str) -> Layout:
-    """Read one layout from the text of its TOML file.
-
-    Raises
-    ------
-    PlantRowError
-        With the file, the key and the fault.
-    """
-    try:
-        layout = Layout.model_validate(tomllib.loads(content))
-    except tomllib.TOMLDecodeError as error:
-        raise PlantRowError(f"is not valid TOML: {error}.", "Mend the line.", Place(name)) from error
-    except ValidationError as error:
-        fault = error.errors()[0]
-        key = ".".join(str(part) for part in fault["loc"])
-        raise PlantRowError(
-            f"{fault['msg']}.", "See docs/layouts.md for what a layout holds.", Place(name, column=key)
-        ) from error
-    constant = layout.constants.keys() - {"value"}
-    missing = [target for target in NEEDED_TARGETS if target not in layout.columns and target not in constant]
-    if missing:
-        raise PlantRowError(
-            f"does not say which column holds {', '.join(missing)}.", "Name it under [columns].", Place(name)
-        )
-    return layout
-
-
-def shipped_layouts() -> dict[str, Layout]:
-    """The layouts that come with the product, by file name."""
-    folder = resources.files("pipeline.ingest").joinpath("layouts")
-    return {
-        entry.name: read_layout(entry.name, entry.read_text("utf-8"))
-        for entry in sorted(folder.iterdir(), key=lambda entry: entry.name)
-        if entry.name.endswith(".toml")
-    }
-
-
-def plant_layouts(folder: Path, scopes: Collection[str]) -> dict[str, Layout]:
-    """The layouts of a plant folder, by file name.
-
-    Parameters
-    ----------
-    scopes
-        Scopes of shipped analyte names that a layout may name.
-
-    Raises
-    ------
-    PlantRowError
-        For the first layout that cannot be used, with its file and key.
-    """
-    layouts = {path.name: _plant_layout(path) for path in sorted((folder / "layouts").glob("*.toml"))}
-    for name, layout in layouts.items():
-        if layout.scope and layout.scope not in scopes:
-            raise PlantRowError(
-                f'the scope "{layout.scope}" is not known.',
-                f"Known are {', '.join(sorted(scopes))}; leave it out where none fits.",
-                Place(f"layouts/{name}", column="scope"),
-            )
-    return layouts
-
-
-def _plant_layout(path: Path) -> Layout:
-    name = f"layouts/{path.name}"
-    try:
-        return read_layout(name, path.read_text("utf-8"))
-    except UnicodeDecodeError as error:
-        raise PlantRowError(
-            "the file is not UTF-8 text.", "Save it again with the encoding UTF-8.", Place(name)
-        ) from error
-
-
-def choose_layout(source: SourceFile, layouts: Iterable[Layout]) -> Layout:
+def choose_layout(source: SourceFile, layouts: Iterable[AnyLayout]) -> AnyLayout:
     """The layout whose signature the file's header carries; among several the one with the longest signature.
 
     Raises

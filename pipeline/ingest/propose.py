@@ -3,7 +3,8 @@
 import json
 import re
 
-from pipeline.ingest.layout import NEEDED_TARGETS, folded, header_fields, likely_delimiter
+from pipeline.ingest.file_layout import folded
+from pipeline.ingest.layout import NEEDED_TARGETS, header_fields, likely_delimiter
 from pipeline.ingest.source import SourceFile
 
 # Words that laboratories put into headers, by what they most likely stand for; the first that fits wins.

@@ -12,8 +12,9 @@ from importlib import resources
 import duckdb
 import pyarrow as pa
 
+from pipeline.ingest.file_layout import folded
 from pipeline.ingest.identity import UnitRule, WrittenIdentity, day_of, identify
-from pipeline.ingest.layout import Layout, folded
+from pipeline.ingest.layout import Layout
 from pipeline.ingest.time_text import read_time
 from pipeline.ingest.value_text import STORED_DECIMALS, ValueReading, read_number, read_value
 from pipeline.plant.limits import limits_to_prove

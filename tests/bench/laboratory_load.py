@@ -27,7 +27,7 @@ from pathlib import Path
 import duckdb
 
 from checks.run import run_checks
-from pipeline.ingest.layout import shipped_layouts
+from pipeline.ingest.layout_files import shipped_layouts
 from pipeline.ingest.source import read_source
 from pipeline.load import LoadReport, Occasion, load_file
 from pipeline.plant.folder import read_plant

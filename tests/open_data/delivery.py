@@ -13,7 +13,7 @@ from pathlib import Path
 import polars as pl
 
 from checks.run import run_checks
-from pipeline.ingest.layout import shipped_layouts
+from pipeline.ingest.layout_files import shipped_layouts
 from pipeline.ingest.source import read_source
 from pipeline.load import Occasion, load_file
 from pipeline.plant.folder import read_plant

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from checks.run import run_checks
-from pipeline.ingest.layout import shipped_layouts
+from pipeline.ingest.layout_files import shipped_layouts
 from pipeline.ingest.source import decode_source
 from pipeline.load import LoadReport, Occasion, load_file
 from pipeline.plant.folder import read_plant

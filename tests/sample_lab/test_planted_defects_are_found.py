@@ -13,7 +13,7 @@ import pytest
 
 from checks.run import run_checks
 from pipeline.ingest.cells import read_cells
-from pipeline.ingest.layout import shipped_layouts
+from pipeline.ingest.layout_files import shipped_layouts
 from pipeline.ingest.source import decode_source
 from pipeline.ingest.staging import stage
 from pipeline.plant.plant import Plant

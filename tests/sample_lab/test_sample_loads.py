@@ -10,7 +10,7 @@ from pathlib import Path
 import duckdb
 import pytest
 
-from pipeline.ingest.layout import shipped_layouts
+from pipeline.ingest.layout_files import shipped_layouts
 from pipeline.ingest.source import decode_source
 from pipeline.load import LoadReport, Occasion, load_file
 from pipeline.plant.plant import Plant

@@ -9,7 +9,8 @@ from hypothesis import strategies as st
 
 from pipeline.errors import LayoutError
 from pipeline.ingest.cells import FileCells, LineAccount, read_cells
-from pipeline.ingest.layout import Layout, read_layout
+from pipeline.ingest.layout import Layout
+from pipeline.ingest.layout_files import read_layout
 from pipeline.ingest.source import decode_source
 
 HEADER = "Site,Test,Found,Unit,Day,Hour,Limit kind,Limit,Limit unit,Kind 2,Limit 2,Unit 2,Matrix,Remark"

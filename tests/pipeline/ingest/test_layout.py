@@ -5,7 +5,8 @@ from pathlib import Path
 import pytest
 
 from pipeline.errors import LayoutError, PlantRowError
-from pipeline.ingest.layout import TARGETS, Layout, choose_layout, plant_layouts, read_layout, shipped_layouts
+from pipeline.ingest.layout import TARGETS, Layout, choose_layout
+from pipeline.ingest.layout_files import plant_layouts, read_layout, shipped_layouts
 from pipeline.ingest.source import SourceFile, decode_source
 from tests.narrow_files import narrow_file
 

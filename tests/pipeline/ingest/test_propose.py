@@ -8,7 +8,8 @@ from hypothesis import strategies as st
 
 from pipeline.errors import FileError
 from pipeline.ingest.cells import read_cells
-from pipeline.ingest.layout import NEEDED_TARGETS, choose_layout, header_fields, read_layout
+from pipeline.ingest.layout import NEEDED_TARGETS, choose_layout, header_fields
+from pipeline.ingest.layout_files import read_layout
 from pipeline.ingest.propose import proposed_layout
 from pipeline.ingest.source import SourceFile, decode_source
 

@@ -13,7 +13,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pipeline.ingest.cells import read_cells
-from pipeline.ingest.layout import Layout, read_layout, shipped_layouts
+from pipeline.ingest.layout import Layout
+from pipeline.ingest.layout_files import read_layout, shipped_layouts
 from pipeline.ingest.source import decode_source
 from pipeline.ingest.staging import stage, to_stored
 from pipeline.plant.folder import read_plant
