@@ -1,0 +1,46 @@
+"""A delivered file finds the loader for what it holds: laboratory results, analyzer readings, or samples taken."""
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from pipeline.ingest.file_layout import FileLayout
+from pipeline.ingest.layout import Layout, choose_layout
+from pipeline.ingest.source import read_source
+from pipeline.load import Checker, LoadReport, Occasion, load_file
+from pipeline.plant.plant import Plant
+from pipeline.store.connection import Store
+
+
+def deliver(
+    store: Store,
+    plant: Plant,
+    path: Path,
+    layouts: Sequence[FileLayout],
+    check: Checker,
+    occasion: Occasion,
+    *,
+    dry_run: bool = False,
+) -> LoadReport:
+    """Load one file, whatever it holds.
+
+    Parameters
+    ----------
+    layouts
+        Layouts of every kind to choose from by the file's header; give one only to insist on it.
+    check
+        The checks for laboratory results.
+    dry_run
+        Do everything, then roll it back: nothing is stored or archived.
+
+    Raises
+    ------
+    FileError, LayoutError
+        When the file cannot be read as a whole, or no layout knows it; nothing is stored.
+    StoreError
+        When the store cannot be written; nothing is stored.
+    """
+    source = read_source(path)
+    layout = choose_layout(source, layouts)
+    if not isinstance(layout, Layout):
+        raise TypeError(f"no loader for files of the kind {layout.kind!r}")
+    return load_file(store, plant, source, [layout], check, occasion, dry_run=dry_run)
