@@ -17,7 +17,7 @@ from sample_lab.generator.files import DEFAULT_SEED
 from sample_lab.generator.laboratory import LABORATORY
 from sample_lab.generator.points import Point
 from sample_lab.generator.record import faultless_record
-from sample_lab.generator.schedule import sample_name
+from sample_lab.generator.schedule import FIRST_DAY, sample_name
 from sample_lab.generator.tables import methods, schedule
 from sample_lab.planted import DEFECT_COLUMNS, list_defects
 
@@ -47,7 +47,7 @@ def monitoring_plan() -> str:
                 "analyte": row.analyte,
                 "frequency": row.frequency,
                 "status": "routine",
-                "effective_from": (row.starts.isoformat() if row.starts else "2024-11-01"),
+                "effective_from": (row.starts or FIRST_DAY).isoformat(),
                 "laboratory": LABORATORY,
                 "method": methods()[row.analyte].method,
             }

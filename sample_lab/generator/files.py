@@ -1,4 +1,4 @@
-"""The laboratory's files: one a month, as bytes, with the line on which every planted fault stands."""
+"""The laboratory's files, as bytes, with the line on which every planted fault stands: a year at once, then months."""
 
 import csv
 import io
@@ -17,6 +17,9 @@ WINDOWS_1252_MONTH = "2025-02"
 BYTE_ORDER_MARK_MONTH = "2025-05"
 CARRIAGE_RETURN_MONTH = "2025-08"
 SENT_AGAIN_MONTH = "2025-06"
+# The first year came as one file when the plant began to keep this record.
+FIRST_MONTH = "2024-11"
+HISTORY = "2023-11_to_2024-10"
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,7 +32,7 @@ class LabFile:
 
 
 def write_sample_files(folder: Path, seed: int = DEFAULT_SEED) -> list[Path]:
-    """Write two years of the fictional laboratory's monthly files; the same seed writes the same bytes.
+    """Write three years of the fictional laboratory's files; the same seed writes the same bytes.
 
     Parameters
     ----------
@@ -62,7 +65,10 @@ def make_files(seed: int) -> Iterator[LabFile]:
     """Make the files of one seed anew."""
     months = faultless_record(seed)
     plant_faults(months)
+    yield _file(HISTORY, [row for month, rows in sorted(months.items()) if month < FIRST_MONTH for row in rows])
     for month, rows in sorted(months.items()):
+        if month < FIRST_MONTH:
+            continue
         file = _file(month, rows)
         yield file
         if month == SENT_AGAIN_MONTH:

@@ -1,14 +1,14 @@
-"""The laboratory's record as it should have been: every line of two years, month by month, before any fault."""
+"""The laboratory's record as it should have been: every line of three years, month by month, before any fault."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date, datetime
 
 from sample_lab.generator.laboratory import FIELD_BLANK, FIELD_REPLICATE, Laboratory, Order
 from sample_lab.generator.noise import Noise
-from sample_lab.generator.points import Point
+from sample_lab.generator.points import ROUND, Point
 from sample_lab.generator.rows import LabRow
-from sample_lab.generator.schedule import Visit, sample_name, visits
+from sample_lab.generator.schedule import FIELD_SHEETS_FROM, Visit, sample_name, visits
 from sample_lab.generator.stories import as_it_happened, follow_up_visits
 from sample_lab.generator.tables import methods
 from sample_lab.generator.water import PFAS, TRIHALOMETHANES, Plant, Water
@@ -50,7 +50,7 @@ def faultless_record(seed: int) -> Months:
 
 
 def _jobs(noise: Noise) -> Iterator[_Job]:
-    for visit in visits(noise):
+    for visit in _for_this_laboratory(visits(noise)):
         purpose = "compliance" if visit.point == Point.FINISHED_WATER else "process"
         yield _Job(visit, Order(purpose))
         if _is_monthly(visit):
@@ -60,10 +60,20 @@ def _jobs(noise: Noise) -> Iterator[_Job]:
         yield _Job(visit, Order(why.purpose, confirmation_of=confirms, comment=why.comment))
 
 
+def _for_this_laboratory(made: Iterable[Visit]) -> Iterator[Visit]:
+    """The sampler's field readings went through the laboratory's files until the crew kept sheets of its own."""
+    for visit in made:
+        if visit.collected.date() < FIELD_SHEETS_FROM:
+            yield visit
+        else:
+            yield _only(visit, tuple(name for name in visit.analytes if not methods()[name].in_the_field))
+
+
 def _quality_control(visit: Visit) -> Iterator[_Job]:
     """Field replicates go around the plant, one point a month; blanks travel with the quarterly organics."""
     month = visit.collected.month
-    if list(Point)[(month - 1) % len(Point)] == visit.point:
+    eight = ROUND[:8]
+    if eight[(month - 1) % len(eight)] == visit.point:
         analytes = tuple(name for name in visit.analytes if not methods()[name].in_the_field)
         order = Order("quality control", FIELD_REPLICATE, replicate="2", suffix="-R")
         yield _Job(_only(visit, analytes), order)

@@ -5,11 +5,13 @@ from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 
 from sample_lab.generator.noise import Noise
-from sample_lab.generator.points import Point
+from sample_lab.generator.points import ROUND, Point
 from sample_lab.generator.tables import ScheduleRow, schedule
 
-FIRST_DAY = date(2024, 11, 1)
+FIRST_DAY = date(2023, 11, 1)
 LAST_DAY = date(2026, 10, 31)
+# From this day on the field crew keeps sheets of its own.
+FIELD_SHEETS_FROM = date(2026, 11, 1)
 
 _ROUNDS = {"Tuesday": 1, "Friday": 4}
 _ROUND_STARTS = time(8, 0)
@@ -37,7 +39,7 @@ def visits(noise: Noise) -> Iterator[Visit]:
 
 
 def _round(day: date, weekday: str, noise: Noise) -> Iterator[Visit]:
-    for stop, point in enumerate(Point):
+    for stop, point in enumerate(ROUND):
         analytes = tuple(row.analyte for row in schedule() if row.point == point and _is_due(row, day, weekday))
         if analytes:
             minutes = stop * _MINUTES_BETWEEN_POINTS + noise.minutes(0, 0.15, "visit", day, point)

@@ -1,4 +1,4 @@
-"""What happened at the plant in two years that an ordinary schedule and an ordinary water would not show.
+"""What happened at the plant in three years that an ordinary schedule and an ordinary water would not show.
 
 Each story is a change of the water at some points on some days, or a sample that was taken because of one.
 """
@@ -9,9 +9,18 @@ from datetime import date, datetime, time
 
 from sample_lab.generator.points import Point
 from sample_lab.generator.schedule import Visit, sample_name
+from sample_lab.generator.spells import LEAK_OF_RACK_2, SOLVENT, SOLVENT_LEFT, level
 from sample_lab.generator.water import Water
 
 _NDMA = "N-Nitrosodimethylamine (NDMA)"
+# The hour of the day at which the sampler passes the middle of the round.
+_SAMPLED_AT = time(9, 0)
+# What the ultrafiltration membranes hold back while they are whole.
+_HELD_BY_MEMBRANES = (
+    "Turbidity", "Total coliform", "E. coli", "Cryptosporidium", "Giardia", "Male-specific coliphage",
+    "Somatic coliphage", "Clostridium perfringens", "Aerobic endospores", "Enterococci", "Heterotrophic plate count",
+    "Total suspended solids",
+)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,10 +77,22 @@ FOLLOW_UPS = (
 def as_it_happened(waters: dict[Point, Water], day: date) -> dict[Point, Water]:
     """The day's waters with what happened on that day."""
     changed = {point: dict(water) for point, water in waters.items()}
+    _leak(changed, level(LEAK_OF_RACK_2, datetime.combine(day, _SAMPLED_AT)))
+    solvent = level(SOLVENT, datetime.combine(day, _SAMPLED_AT))
+    for point, water in changed.items():
+        water["Total organic carbon"] += solvent * SOLVENT_LEFT[point]
     for event in EVENTS:
         if event.day == day:
             changed[event.point][event.analyte] = event.level
     return changed
+
+
+def _leak(waters: dict[Point, Water], share: float) -> None:
+    """Part of rack 2's feed goes around its membranes; a third of all filtrate comes from there."""
+    feed = waters[Point.BIOLOGICAL_CARBON_EFFLUENT]
+    for name in _HELD_BY_MEMBRANES:
+        for point, part in ((Point.MEMBRANE_RACK_2, share), (Point.MEMBRANE_FILTRATE, share / 3)):
+            waters[point][name] += part * (feed[name] - waters[point][name])
 
 
 def follow_up_visits() -> Iterator[tuple[Visit, FollowUp]]:

@@ -78,7 +78,7 @@ def _schedule_rows() -> Iterator[ScheduleRow]:
     for row in _rows("schedule.csv"):
         starts = date.fromisoformat(row["from"] + "-01") if row["from"] else None
         for point in Point:
-            if row[point]:
+            if row.get(point):
                 month = int(row["first_month"] or 0)
                 yield ScheduleRow(row["analyte"], point, row[point], row["weekday"], month, starts)
 

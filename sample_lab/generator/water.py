@@ -20,11 +20,16 @@ from sample_lab.generator.ions import (
 from sample_lab.generator.noise import Noise
 from sample_lab.generator.points import Point
 from sample_lab.generator.seasons import AMMONIA, EFFLUENT_TEMPERATURE, ORGANICS, SALT, normal_on
+from sample_lab.generator.trace import kept_by, traces
 
 Water = dict[str, float]
 
 NEW_MEMBRANES_IN_B = date(2025, 11, 15)
 HYPOCHLORITE_SALT_CHANGED = date(2025, 9, 1)
+# Share of the feed that becomes permeate.
+RECOVERY = 0.85
+# Turbidity of each ultrafiltration rack's filtrate, as a multiple of that of all three together.
+RACK_TURBIDITY = (0.96, 1.06, 0.98)
 
 TRIHALOMETHANES = ("Chloroform", "Bromodichloromethane", "Dibromochloromethane", "Bromoform")
 HALOACETIC_ACIDS = (
@@ -81,9 +86,14 @@ class Plant:
         biological = self._biological_carbon(ozonated, day)
         filtrate = self._ultrafiltration(biological, day)
         train_a, train_b = (self._reverse_osmosis(filtrate, train, day) for train in "AB")
-        oxidized = self._advanced_oxidation(_blended(train_a, train_b), day)
+        permeate = _blended(train_a, train_b)
+        oxidized = self._advanced_oxidation(permeate, day)
         finished = self._conditioning(oxidized, day)
-        waters = (influent, ozonated, biological, filtrate, train_a, train_b, oxidized, finished)
+        racks = (_of_rack(filtrate, turbidity) for turbidity in RACK_TURBIDITY)
+        concentrate = self._concentrate(filtrate, permeate, day)
+        waters = (
+            influent, ozonated, biological, *racks, filtrate, train_a, train_b, concentrate, oxidized, finished,
+        )  # fmt: skip
         return {point: _completed(water) for point, water in zip(Point, waters, strict=True)}
 
     def _wobble(self, spread: float, *what: object) -> float:
@@ -103,6 +113,8 @@ class Plant:
         water["Sodium"] = sodium_for_balance(water)
         for name in ("Total coliform", "E. coli"):
             water[name] = _INFLUENT[name] * self._wobble(0.25, name, day)
+        for trace in traces():
+            water[trace.analyte] = trace.influent * self._wobble(trace.spread, trace.analyte, day)
         return water
 
     def _ozonation(self, entering: Water, day: date) -> Water:
@@ -122,6 +134,7 @@ class Plant:
             "Total organic carbon": 0.95, "UV absorbance at 254 nm": 0.62, "Color, apparent": 0.30, "Turbidity": 0.85,
             "1,4-Dioxane": 0.78, "Atrazine": 0.70, "Benzene": 0.10, "Trichloroethylene": 0.60,
             "Cyanide, free": 0.60, "Total coliform": 0.002, "E. coli": 0.001, "Iron": 0.98, "Manganese": 0.97,
+            **kept_by("ozonation"),
         }  # fmt: skip
         return _scaled(water, kept)
 
@@ -140,7 +153,7 @@ class Plant:
             "1,4-Dioxane": 0.93,
             "Atrazine": 0.55, "Bromate": 0.92, "Iron": 0.60, "Manganese": 0.45, "Aluminum": 0.80, "Chloroform": 0.80,
             "Trichloroethylene": 0.75, "Cyanide, free": 0.55, "Total coliform": 6.0, "E. coli": 1.5,
-            **dict.fromkeys(HALOACETIC_ACIDS, 0.15), **dict.fromkeys(PFAS, 0.93),
+            **dict.fromkeys(HALOACETIC_ACIDS, 0.15), **dict.fromkeys(PFAS, 0.93), **kept_by("carbon"),
         }  # fmt: skip
         return _scaled(water, kept)
 
@@ -157,6 +170,7 @@ class Plant:
             "Aluminum": 0.45,
             "Manganese": 0.80,
             "Color, apparent": 0.85,
+            **kept_by("ultrafiltration"),
         }
         return _scaled(water, kept)
 
@@ -164,7 +178,7 @@ class Plant:
         """Nearly everything dissolved stays behind; how nearly depends on the solute and on the membranes' age."""
         age = membrane_age_factor(train, day) * self._wobble(0.02, "permeate", train, day)
         water = dict(entering)
-        for name, share in _PASSAGE.items():
+        for name, share in (*_PASSAGE.items(), *kept_by("reverse_osmosis").items()):
             older = 1.0 + 0.15 * (age - 1.0) if name in _AGE_MATTERS_LITTLE else age
             water[name] = entering[name] * min(1.0, share * older)
         water["Alkalinity, total"] = alkalinity_for_balance(water)
@@ -179,8 +193,19 @@ class Plant:
             "1,4-Dioxane": 0.16 * self._wobble(0.15, "radicals", day),
             "Formaldehyde": 0.70, "Trichloroethylene": 0.10, "Benzene": 0.10, "Atrazine": 0.30,
             "UV absorbance at 254 nm": 0.75, "Total organic carbon": 0.92, "Chloroform": 0.95, "Cyanide, free": 0.50,
+            **kept_by("oxidation"),
         }  # fmt: skip
         return _scaled(dict(entering), kept)
+
+    def _concentrate(self, feed: Water, permeate: Water, day: date) -> Water:
+        """What the membranes hold back, in the seventh of the water that does not pass: a balance of the masses."""
+        water = {name: (feed[name] - RECOVERY * permeate[name]) / (1 - RECOVERY) for name in feed}
+        water["Temperature, water"] = feed["Temperature, water"]
+        water["pH"] = 7.75 + 0.05 * self.noise.normal("concentrate pH", day)
+        # Chlorine holds the concentrate's pipe free of growth; it is taken away again before the outfall.
+        for name in ("Total coliform", "E. coli", "Heterotrophic plate count"):
+            water[name] = 0.0
+        return water
 
     def _conditioning(self, entering: Water, day: date) -> Water:
         """Lime and carbon dioxide, fluoride, and hypochlorite made on site from salt."""
@@ -208,6 +233,8 @@ class Plant:
             water[name] += made * warm * self._wobble(0.08, name, "finished", day)
         for name, made in zip(HALOACETIC_ACIDS, (0.4, 1.3, 1.1, 0.2, 0.7), strict=True):
             water[name] += made * warm * self._wobble(0.08, name, "finished", day)
+        for trace in traces():
+            water[trace.analyte] += trace.added
         return water
 
 
@@ -242,6 +269,10 @@ def _scaled(water: Water, kept: Mapping[str, float]) -> Water:
 
 def _blended(train_a: Water, train_b: Water) -> Water:
     return {name: (train_a[name] + train_b[name]) / 2 for name in train_a}
+
+
+def _of_rack(filtrate: Water, turbidity: float) -> Water:
+    return {**filtrate, "Turbidity": filtrate["Turbidity"] * turbidity}
 
 
 def _completed(water: Water) -> Water:
