@@ -6,7 +6,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from pipeline.plant.tables import Limit
-from pipeline.vocabulary import Comparison, Outcome, ValueKind
+from pipeline.vocabulary import Comparison, Outcome, ReportStatus, ValueKind
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +39,16 @@ class ScreeningResult:
     rejection_reference
         The agency's reference that accepts an unusable result as rejected; empty while there is none. Until there is
         one, a result above a limit is not made to disappear by being unusable.
+    status
+        One of :class:`pipeline.vocabulary.ReportStatus`: a preliminary result gives way to the laboratory's later word.
+    reportable
+        ``yes`` or ``no`` where the laboratory marks which of its results for a sample it stands for; else empty.
+    chosen_because
+        Who chose this result among several of the sample, and why; empty where nobody did.
+    choice_reference
+        The agency's reference that accepts the choice; empty while there is none.
+    not_of_record
+        Which other result of the sample counts in place of this one, and why; empty where this one may count.
     """
 
     result_id: int
@@ -65,6 +75,11 @@ class ScreeningResult:
     column: str
     reported_on: date | None = None
     rejection_reference: str = ""
+    status: str = ReportStatus.FINAL
+    reportable: str = ""
+    chosen_because: str = ""
+    choice_reference: str = ""
+    not_of_record: str = ""
 
 
 @dataclass(frozen=True, slots=True)

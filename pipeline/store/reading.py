@@ -1,4 +1,8 @@
-"""Questions to the store, each one a query of its name; answers are frames, or values where there is only one."""
+"""Questions to the store, each one a query of its name; answers are frames, or values where there is only one.
+
+``as_of_event`` asks what was known then: the store as it was right after that event; ``None`` is now. A time becomes an
+event with :func:`event_at`.
+"""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -31,15 +35,27 @@ class Head:
     last_loaded: datetime | None
 
 
-def head(connection: duckdb.DuckDBPyConnection) -> Head:
+def head(connection: duckdb.DuckDBPyConnection, as_of_event: int | None = None) -> Head:
     """The last event and the time of the last load."""
-    (row,) = connection.execute(query_text("head")).fetchall()
+    (row,) = connection.execute(query_text("head"), {"as_of_event": as_of_event}).fetchall()
     return Head(*row)
 
 
-def loads(connection: duckdb.DuckDBPyConnection) -> pl.DataFrame:
-    """Every load with its account, newest first."""
-    return _frame(connection, "loads")
+def event_at(connection: duckdb.DuckDBPyConnection, at: datetime) -> int:
+    """The last event up to which everything had happened by a time; 0 before the first."""
+    ((event_id,),) = connection.execute(query_text("event_at"), {"at": at}).fetchall()
+    return int(event_id)
+
+
+def plant_version_at(connection: duckdb.DuckDBPyConnection, as_of_event: int | None = None) -> str:
+    """SHA-256 of the plant folder that was last used by then; empty before the first event."""
+    rows = connection.execute(query_text("plant_version_at"), {"as_of_event": as_of_event}).fetchall()
+    return str(rows[0][0]) if rows else ""
+
+
+def loads(connection: duckdb.DuckDBPyConnection, as_of_event: int | None = None) -> pl.DataFrame:
+    """Every load with its account, newest first; ``withdrawn_at`` is null unless it was withdrawn."""
+    return _frame(connection, "loads", as_of_event=as_of_event)
 
 
 def loaded_file(connection: duckdb.DuckDBPyConnection, load_id: int) -> LoadedFile:
@@ -56,36 +72,47 @@ def loaded_file(connection: duckdb.DuckDBPyConnection, load_id: int) -> LoadedFi
     return LoadedFile(*rows[0])
 
 
-def held_cells(connection: duckdb.DuckDBPyConnection, load_id: int | None = None) -> pl.DataFrame:
-    """Cells that are held now, one row a finding that holds them, with what they say and what clears them.
+def held_cells(
+    connection: duckdb.DuckDBPyConnection, load_id: int | None = None, as_of_event: int | None = None
+) -> pl.DataFrame:
+    """Cells that are held, one row a finding that holds them, with what they say and what clears them.
 
-    A file that was loaded twice is counted once, by its last load. ``load_id`` limits the answer to one load.
+    A file that was loaded twice is counted once, by its last load that was not withdrawn. ``load_id`` limits the answer
+    to one load.
     """
-    return _frame(connection, "held_cells", load_id=load_id)
+    return _frame(connection, "held_cells", load_id=load_id, as_of_event=as_of_event)
 
 
-def findings(connection: duckdb.DuckDBPyConnection, load_id: int | None = None) -> pl.DataFrame:
+def findings(
+    connection: duckdb.DuckDBPyConnection, load_id: int | None = None, as_of_event: int | None = None
+) -> pl.DataFrame:
     """What the checks say of cells that are held and of results that are in the store; newest load first."""
-    return _frame(connection, "findings", load_id=load_id)
+    return _frame(connection, "findings", load_id=load_id, as_of_event=as_of_event)
 
 
-def held_for_screening(connection: duckdb.DuckDBPyConnection) -> list[HeldCell]:
+def held_for_screening(connection: duckdb.DuckDBPyConnection, as_of_event: int | None = None) -> list[HeldCell]:
     """Held cells as screening sees them, one a cell."""
-    rows = connection.execute(query_text("held_for_screening")).fetchall()
+    rows = connection.execute(query_text("held_for_screening"), {"as_of_event": as_of_event}).fetchall()
     return [HeldCell(*row) for row in rows]
 
 
 def results_for_screening(
-    connection: duckdb.DuckDBPyConnection, sample_points: Sequence[str], until: date, load_id: int | None = None
+    connection: duckdb.DuckDBPyConnection,
+    sample_points: Sequence[str],
+    until: date,
+    load_id: int | None = None,
+    as_of_event: int | None = None,
 ) -> list[ScreeningResult]:
     """Results at the sample points, collected up to a day, in order of collection; of one load, or of all.
 
-    Those in force, and those that their sender rejected, which say why they may not be used.
+    Those in force, and those that their sender or a person rejected, which say why they may not be used.
     """
     rows = connection.sql(
         query_text("results_for_screening"),
-        params={"sample_points": list(sample_points), "until": until, "load_id": load_id},
-    )
+        params={
+            "sample_points": list(sample_points), "until": until, "load_id": load_id, "as_of_event": as_of_event,
+        },
+    )  # fmt: skip
     names = rows.columns
     kind = names.index("kind")
     return [
@@ -95,15 +122,22 @@ def results_for_screening(
 
 
 def results(
-    connection: duckdb.DuckDBPyConnection, analyte: str | None = None, sample_point: str | None = None
+    connection: duckdb.DuckDBPyConnection,
+    analyte: str | None = None,
+    sample_point: str | None = None,
+    as_of_event: int | None = None,
 ) -> pl.DataFrame:
-    """Results in force with where they stand in their files, newest first; all, or of one analyte and point."""
-    return _frame(connection, "results", analyte=analyte, sample_point=sample_point)
+    """Results in force with where they stand in their files, newest first; all, or of one analyte and point.
+
+    All that were reported of a sample are there: another dilution, method or laboratory too. ``replicate_number``
+    counts those that only a replicate, dilution or batch mark tells apart; 0 where there is one.
+    """
+    return _frame(connection, "results", analyte=analyte, sample_point=sample_point, as_of_event=as_of_event)
 
 
-def results_as_wqx(connection: duckdb.DuckDBPyConnection) -> pl.DataFrame:
+def results_as_wqx(connection: duckdb.DuckDBPyConnection, as_of_event: int | None = None) -> pl.DataFrame:
     """Results in force under the column names of the open Water Quality Exchange schema, version 2.2."""
-    return _frame(connection, "results_as_wqx")
+    return _frame(connection, "results_as_wqx", as_of_event=as_of_event)
 
 
 def _frame(connection: duckdb.DuckDBPyConnection, name: str, **values: object) -> pl.DataFrame:

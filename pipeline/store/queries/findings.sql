@@ -1,4 +1,5 @@
--- What the checks say of cells that are held or in force now.
+-- What the checks say of cells that are held or became results, by the latest reading of each cell; what was withdrawn
+-- says nothing.
 SELECT
     cell.load_id, load.file_name, cell.line, cell.column_name, cell.outcome,
     coalesce(result.sample_point, text.sample_point, text.point_text) AS sample_point,
@@ -8,10 +9,11 @@ SELECT
     coalesce(result.unit_text, text.unit_text) AS unit_text,
     coalesce(result.laboratory, text.laboratory_text) AS laboratory,
     found.rule_id, found.severity, found.excludes_from_compliance, found.message, found.remedy
-FROM current_finding AS found
-JOIN current_outcome AS cell USING (load_id, cell_id)
+FROM outcome_as_of($as_of_event) AS cell
+JOIN finding AS found USING (load_id, cell_id, event_id)
 JOIN load USING (load_id)
-LEFT JOIN result ON result.load_id = cell.load_id AND result.cell_id = cell.cell_id
+LEFT JOIN result ON result.result_id = cell.result_id
 LEFT JOIN held_text AS text ON text.load_id = cell.load_id AND text.cell_id = cell.cell_id AND text.event_id = cell.event_id
-WHERE $load_id IS NULL OR cell.load_id = $load_id
+WHERE ($load_id IS NULL OR cell.load_id = $load_id)
+    AND cell.load_id NOT IN (SELECT load_id FROM withdrawn_as_of($as_of_event))
 ORDER BY cell.load_id DESC, cell.line, found.rule_id

@@ -1,3 +1,6 @@
+-- How far the store had come, and when data were last loaded.
 SELECT
-    coalesce((SELECT max(event_id) FROM event), 0),
-    (SELECT max(happened_at) FROM event WHERE kind = 'load')
+    coalesce(max(event_id), 0),
+    max(happened_at) FILTER (kind = 'load')
+FROM event
+WHERE event_id <= coalesce($as_of_event, 9223372036854775807)

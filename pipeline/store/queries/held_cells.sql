@@ -1,6 +1,6 @@
--- Cells that are held now, one row a finding that holds them.
+-- Cells that are held, one row a finding that holds them.
 SELECT held.* EXCLUDE (event_id), found.rule_id, found.message, found.remedy
-FROM held_now AS held
+FROM held_as_of($as_of_event) AS held
 LEFT JOIN finding AS found
     ON found.load_id = held.load_id
     AND found.cell_id = held.cell_id

@@ -7,7 +7,7 @@ SELECT
     any_value(held.file_name),
     any_value(held.line),
     any_value(held.column_name)
-FROM held_now AS held
+FROM held_as_of($as_of_event) AS held
 LEFT JOIN finding AS found
     ON found.load_id = held.load_id
     AND found.cell_id = held.cell_id

@@ -63,5 +63,5 @@ SELECT
             THEN coalesce(result.unit, '')
         ELSE ''
     END AS "DetectionQuantitationLimitMeasure/MeasureUnitCode"
-FROM result_current AS result
+FROM result_as_of($as_of_event) AS result
 ORDER BY result.collected_on, result.result_id
