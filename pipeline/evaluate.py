@@ -6,12 +6,14 @@ from dataclasses import asdict, dataclass
 from datetime import date
 from fractions import Fraction
 
+import duckdb
+
 from pipeline.errors import ConversionError
 from pipeline.plant.limits import Standing, applies_at, standing
 from pipeline.plant.plant import Plant
 from pipeline.plant.tables import Limit
 from pipeline.screening.explanation import limit_text
-from pipeline.screening.model import ScreeningResult, Verdict
+from pipeline.screening.model import HeldCell, ScreeningResult, Verdict
 from pipeline.screening.rounding import LimitNumbers, divide_round_compare
 from pipeline.screening.screen import screen
 from pipeline.store import reading
@@ -21,36 +23,81 @@ from pipeline.vocabulary import ValueKind
 PointAndAnalyte = tuple[str, str]
 
 
-def verdicts(store: Store, plant: Plant, on: date) -> list[Verdict]:
+@dataclass(frozen=True, slots=True)
+class Evidence:
+    """What the store says that verdicts rest on: results up to a day, and held cells."""
+
+    results: Sequence[ScreeningResult]
+    held: Sequence[HeldCell]
+
+
+def verdicts(
+    store: Store,
+    plant: Plant,
+    on: date,
+    as_of_event: int | None = None,
+    overdue: Mapping[PointAndAnalyte, date] | None = None,
+) -> list[Verdict]:
     """Every verdict of a day: each limit of the plant at each sample point where it applies, worst first.
 
     Limits that are coming are shown with their date; ended ones, examples to be confirmed and those of another
     jurisdiction are not judged (see the limit table).
+
+    Parameters
+    ----------
+    on
+        The day that the verdicts speak of: limits in force then, results collected up to then.
+    as_of_event
+        The event after which the store is asked; ``None`` is now. For what was known at a time take plant and event
+        from :func:`pipeline.knowledge.known_at`.
+    overdue
+        Sample point and analyte of samples that are overdue, with the date since when.
 
     Raises
     ------
     StoreError
         When the store cannot be read.
     """
-    judged = [limit for limit in plant.limits if standing(plant, limit, on) in (Standing.JUDGED, Standing.COMING)]
+    with store.read() as connection:
+        evidence = read_evidence(connection, plant, on, as_of_event)
+    return judge_evidence(plant, evidence, on, overdue)
+
+
+def read_evidence(
+    connection: duckdb.DuckDBPyConnection, plant: Plant, on: date, as_of_event: int | None = None
+) -> Evidence:
+    """Read what verdicts of a day rest on; inside a transaction it is what the transaction has done so far."""
+    judged = _judged(plant, on)
     places = {
         point.sample_point
         for point in plant.sample_points.values()
         if any(applies_at(limit, point.place) for limit in judged)
     }
-    with store.read() as connection:
-        results = reading.results_for_screening(connection, sorted(places), on)
-        held = reading.held_for_screening(connection)
+    return Evidence(
+        reading.results_for_screening(connection, sorted(places), on, as_of_event=as_of_event),
+        reading.held_for_screening(connection, as_of_event),
+    )
+
+
+def judge_evidence(
+    plant: Plant, evidence: Evidence, on: date, overdue: Mapping[PointAndAnalyte, date] | None = None
+) -> list[Verdict]:
+    """Every verdict of a day from evidence that was read; worst first."""
     return screen(
-        judged,
+        _judged(plant, on),
         plant.sample_points.values(),
-        results,
+        evidence.results,
         on=on,
         near_limit_share=plant.near_limit_share,
         convert=plant.units.convert,
         plan=plant.monitoring_plan,
-        held=held,
+        held=evidence.held,
+        overdue=overdue,
     )
+
+
+def _judged(plant: Plant, on: date) -> list[Limit]:
+    return [limit for limit in plant.limits if standing(plant, limit, on) in (Standing.JUDGED, Standing.COMING)]
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,6 +1,7 @@
 """Reads a plant folder: every table checked, every fault reported at once, and one frozen plant returned."""
 
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from difflib import get_close_matches
 from functools import cache
 from pathlib import Path
@@ -75,7 +76,33 @@ def read_plant(folder: Path) -> Plant:
     if not folder.is_dir():
         problem, remedy = "the plant folder does not exist.", "Make one with: barrierbook init DIR."
         raise PlantFolderError(folder, [PlantRowError(problem, remedy, Place(str(folder)))])
-    contents = _contents(folder)
+    return _read_contents(folder, _contents(folder))
+
+
+def read_archived_plant(folder: Path, contents: Mapping[str, bytes]) -> Plant:
+    """Read a plant folder as it was, from the names and bytes that were archived with it.
+
+    Parameters
+    ----------
+    folder
+        Where the folder stood; only its name is kept.
+    contents
+        As :meth:`Plant.files` gave them. Analytes, limits and holding times that were the shipped ones are those that
+        were shipped then; names, units and bases are always those of this installation.
+
+    Raises
+    ------
+    PlantFolderError
+        When this installation can no longer read what an older one could.
+    """
+    own = {name: content for name, content in contents.items() if not name.startswith(_SHIPPED)}
+    then = {file: contents[_SHIPPED + file] for file in _REPLACEABLE if _SHIPPED + file in contents}
+    changed = {file: content for file, content in then.items() if content != reference.table_bytes(file)}
+    plant = _read_contents(folder, own | changed)
+    return replace(plant, contents=dict(contents), version=version_of(contents))
+
+
+def _read_contents(folder: Path, contents: Mapping[str, bytes]) -> Plant:
     faults = Faults()
     _check_files(contents, faults)
     # A file that is missing is one fault, not one for each thing it would have said.

@@ -36,6 +36,24 @@ def keep_folder(archive: Path, version: str, files: Mapping[str, bytes]) -> None
         target.write_text(listing, "utf-8")
 
 
+def fetch_folder(archive: Path, version: str) -> dict[str, bytes]:
+    """Name and bytes of every file of a version of the plant folder, shipped tables under ``shipped/``.
+
+    Raises
+    ------
+    StoreError
+        When the version, or a file of it, is missing.
+    """
+    try:
+        listing = (archive / "plant" / version).read_text("utf-8")
+    except FileNotFoundError as error:
+        raise StoreError(
+            f"the archive has lost the plant folder {version[:12]}.", "Restore the store folder from a backup."
+        ) from error
+    named = (line.split("  ", 1) for line in listing.splitlines())
+    return {name: fetch(archive, sha256) for sha256, name in named}
+
+
 def fetch(archive: Path, sha256: str) -> bytes:
     """The bytes kept under a SHA-256.
 
