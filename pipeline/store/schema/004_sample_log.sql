@@ -52,24 +52,33 @@ CREATE TABLE logged_in_force (
     to_event   BIGINT
 );
 
--- Loads of sheets that were taken back.
-CREATE TABLE sample_log_withdrawn (
-    load_id  BIGINT NOT NULL,
-    event_id BIGINT NOT NULL
-);
+-- The questions of the sample log, as of an event; null stands for now.
 
--- Lines that count now.
-CREATE VIEW current_sample_line AS
+-- Which line each cell says: its last word, of loads that were not taken back.
+CREATE MACRO logged_assertion_as_of(as_of) AS TABLE
+SELECT said.load_id, said.cell_id, said.event_id, said.logged_id
+FROM logged_cell AS said
+SEMI JOIN outcome_as_of(as_of) AS last USING (load_id, cell_id, event_id)
+ANTI JOIN withdrawn_as_of(as_of) AS withdrawn USING (load_id);
+
+CREATE MACRO sample_line_as_of(as_of) AS TABLE
 SELECT logged_sample.*
 FROM logged_sample
 JOIN logged_in_force USING (logged_id, key_hash)
-WHERE logged_in_force.to_event IS NULL;
+WHERE logged_in_force.from_event <= coalesce(as_of, 9223372036854775807)
+    AND coalesce(logged_in_force.to_event, 9223372036854775807) > coalesce(as_of, 9223372036854775806);
 
 -- One row a sample: where several lines tell of it, the newest that says why it was taken.
-CREATE VIEW current_sample_log AS
+CREATE MACRO sample_log_as_of(as_of) AS TABLE
 SELECT *
-FROM current_sample_line
+FROM sample_line_as_of(as_of)
 QUALIFY row_number() OVER (
     PARTITION BY sample
     ORDER BY purpose = '', coalesce(revision, 0) DESC, issued_on DESC NULLS LAST, filled DESC, logged_id
 ) = 1;
+
+CREATE VIEW current_sample_line AS
+FROM sample_line_as_of(NULL);
+
+CREATE VIEW current_sample_log AS
+FROM sample_log_as_of(NULL);

@@ -1,0 +1,89 @@
+"""One load of a custody sheet, from the delivered file to committed lines; and the second reading of held ones."""
+
+import hashlib
+
+from pipeline.ingest.sample_log_layout import SampleLogLayout
+from pipeline.ingest.sample_log_lines import SheetLines, read_sheet
+from pipeline.ingest.sample_log_reading import ReadSample, read_samples
+from pipeline.ingest.source import SourceFile, decode_source
+from pipeline.load import LoadReport, Occasion
+from pipeline.plant.plant import Plant
+from pipeline.store import archive
+from pipeline.store.connection import Store
+from pipeline.store.reading import LoadedFile
+from pipeline.store.sample_log_writing import add_sheet, add_sheet_retry
+from pipeline.store.writing import LoadRow, add_event
+
+
+def load_sample_log(
+    store: Store,
+    plant: Plant,
+    source: SourceFile,
+    layout: SampleLogLayout,
+    occasion: Occasion,
+    *,
+    dry_run: bool = False,
+) -> LoadReport:
+    """Load one custody sheet: archive it, read it, and commit every line with its outcome.
+
+    Raises
+    ------
+    FileError
+        When the sheet cannot be read as a whole; nothing is stored.
+    StoreError
+        When the store cannot be written; nothing is stored.
+    """
+    sheet, lines = _read(source, layout, plant, occasion)
+    row = LoadRow(
+        file_name=source.name,
+        sha256=source.sha256,
+        size=len(source.content),
+        layout=layout.name,
+        layout_sha=hashlib.sha256(layout.model_dump_json().encode()).hexdigest(),
+        encoding=source.encoding,
+        lines_title=sheet.lines.title,
+        lines_header=sheet.lines.header,
+        lines_blank=sheet.lines.blank,
+        lines_data=sheet.lines.data,
+    )
+    if not dry_run:
+        archive.keep(store.archive, source.content)
+        archive.keep_folder(store.archive, plant.version, plant.files())
+    with store.write(discard=dry_run) as connection:
+        event_id = add_event(
+            connection,
+            kind="load",
+            at=occasion.at,
+            who=occasion.who,
+            plant_sha256=plant.version,
+            detail=source.name,
+        )
+        load_id, account = add_sheet(connection, row, lines, sheet.sample_column, event_id)
+    return LoadReport(source.name, None if dry_run else load_id, layout.name, source.encoding, sheet.lines, account)
+
+
+def retry_sample_log(
+    store: Store, plant: Plant, loaded: LoadedFile, layout: SampleLogLayout, occasion: Occasion
+) -> LoadReport:
+    """Read the held lines of a sheet again from the archive, with the plant folder as it is now."""
+    source = decode_source(loaded.file_name, archive.fetch(store.archive, loaded.sha256))
+    sheet, lines = _read(source, layout, plant, occasion)
+    with store.write() as connection:
+        archive.keep_folder(store.archive, plant.version, plant.files())
+        event_id = add_event(
+            connection,
+            kind="retry",
+            at=occasion.at,
+            who=occasion.who,
+            plant_sha256=plant.version,
+            detail=f"load {loaded.load_id}",
+        )
+        account = add_sheet_retry(connection, loaded.load_id, lines, sheet.sample_column, event_id)
+    return LoadReport(loaded.file_name, loaded.load_id, layout.name, source.encoding, sheet.lines, account)
+
+
+def _read(
+    source: SourceFile, layout: SampleLogLayout, plant: Plant, occasion: Occasion
+) -> tuple[SheetLines, list[ReadSample]]:
+    sheet = read_sheet(source, layout)
+    return sheet, read_samples(sheet.samples, layout.words, plant, loaded_at=occasion.at)
