@@ -20,7 +20,7 @@ TARGETS = frozenset(
         "value", "unit", "basis", "qualifier", "condition", "detection_limit", "reporting_limit", "limit_unit",
         "uncertainty", "method", "sample_type", "purpose", "confirmation_of", "collected", "received", "filtered",
         "extracted", "analyzed", "preservation", "receipt_temperature", "dilution", "replicate", "batch", "status",
-        "revision", "reported", "comment",
+        "revision", "reported", "reportable", "comment",
     }
 )  # fmt: skip
 AnyLayout = TypeVar("AnyLayout", bound=FileLayout)

@@ -34,8 +34,13 @@ SELECT
     identity.convertible,
     uncertainty.number AS uncertainty,
     sample_type.meaning AS sample_type,
-    concat_ws(' ', nullif(sample_type.problem, ''), nullif(purpose.problem, ''), nullif(status.problem, ''))
-        AS word_problem,
+    concat_ws(
+        ' ', nullif(sample_type.problem, ''), nullif(purpose.problem, ''), nullif(status.problem, ''),
+        CASE
+            WHEN reportable = '' AND trim(written.reportable_text) <> ''
+                THEN 'the mark "' || trim(written.reportable_text) || '" for reportable is not known.'
+        END
+    ) AS word_problem,
     CASE WHEN sample_type.meaning LIKE 'quality control%' THEN 'quality control' ELSE purpose.meaning END AS purpose,
     coalesce(nullif(trim(written.confirmation_of_text), ''), purpose.confirmation_of) AS confirmation_of,
     reading.estimated,
@@ -63,7 +68,12 @@ SELECT
     dilution.number AS dilution,
     status.meaning AS status,
     revision.number AS revision,
-    reported.local_date AS reported_on
+    reported.local_date AS reported_on,
+    CASE
+        WHEN lower(trim(written.reportable_text)) IN ('yes', 'y', 'true', '1', 'reportable') THEN 'yes'
+        WHEN lower(trim(written.reportable_text)) IN ('no', 'n', 'false', '0', 'not reportable') THEN 'no'
+        ELSE ''
+    END AS reportable
 FROM written_cell AS written
 JOIN value_spelling AS reading USING (value_text, condition_text, qualifier_text)
 JOIN cell_identity AS named USING (cell_id)

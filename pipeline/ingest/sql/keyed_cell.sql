@@ -29,7 +29,8 @@ WITH part AS (
             coalesce(uncertainty::VARCHAR, ''), lower(trim(method_text)), sample_type, purpose, confirmation_of,
             coalesce(extracted_at::VARCHAR, extracted_on::VARCHAR, ''),
             coalesce(analyzed_at::VARCHAR, analyzed_on::VARCHAR, ''),
-            status, coalesce(revision::VARCHAR, ''), coalesce(reported_on::VARCHAR, '')
+            status, coalesce(revision::VARCHAR, ''), coalesce(reported_on::VARCHAR, ''),
+            nullif(reportable, '')
         )) AS content_hash
     FROM staged_cell
     WHERE value_kind <> 'empty'

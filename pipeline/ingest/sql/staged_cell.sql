@@ -41,6 +41,7 @@ CREATE OR REPLACE TABLE staged_cell (
     status_text              VARCHAR NOT NULL,
     revision_text            VARCHAR NOT NULL,
     reported_text            VARCHAR NOT NULL,
+    reportable_text          VARCHAR NOT NULL,  -- whether the laboratory stands for this one of its results
     comment_text             VARCHAR NOT NULL,
     -- as read
     laboratory               VARCHAR NOT NULL,  -- reporting laboratory by the plant's name for it, else as written
@@ -86,5 +87,6 @@ CREATE OR REPLACE TABLE staged_cell (
     dilution                 DECIMAL(38,15),
     status                   VARCHAR NOT NULL,  -- pipeline.vocabulary.ReportStatus
     revision                 DECIMAL(38,15),
-    reported_on              DATE
+    reported_on              DATE,
+    reportable               VARCHAR NOT NULL   -- yes, no or ''
 );
