@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from app.dashboard import figures, words
+from app import figures, words
 from pipeline.screening.model import Verdict
 from pipeline.vocabulary import Outcome
 

@@ -9,7 +9,7 @@ from itertools import pairwise
 import duckdb
 import polars as pl
 
-from app.dashboard import figures
+from app import figures
 from pipeline.store import reading
 
 MOST_NAMED = 3

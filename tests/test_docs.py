@@ -12,12 +12,13 @@ import pytest
 import typer
 
 from app.cli import cli, main
-from app.dashboard.words import MARKS
+from app.words import MARKS
 from pipeline import vocabulary
 from pipeline.ingest.cells import read_cells
 from pipeline.ingest.file_layout import folded
-from pipeline.ingest.layout import NEEDED_TARGETS, TARGETS, ConditionMeaning, Layout, TypedLimit, Words, choose_layout
+from pipeline.ingest.layout import NEEDED_TARGETS, TARGETS, ConditionMeaning, Layout, TypedLimit, Words
 from pipeline.ingest.layout_files import read_layout, shipped_layouts
+from pipeline.ingest.recognition import choose_layout
 from pipeline.ingest.source import decode_source
 from pipeline.ingest.staging import stage
 from pipeline.ingest.value_text import read_value

@@ -7,11 +7,11 @@ from typing import Annotated
 
 import typer
 
+from app import headlines
 from app.book import Book, open_book
 from app.commands.loading import FileOutcome, load_files
 from app.commands.options import JsonOption
 from app.commands.serving import run_dashboard
-from app.dashboard import headlines
 from app.printing import print_json, progress, say
 from pipeline.errors import BarrierbookError
 from pipeline.evaluate import verdicts

@@ -7,9 +7,9 @@ import typer
 
 from app.book import open_book
 from app.commands.options import DEFAULT_STORE, NEEDS_A_PERSON, DateOption, JsonOption, StoreOption, as_date
-from app.dashboard.figures import limit_number, percent, statistic, with_unit
-from app.dashboard.words import MARKS
+from app.figures import limit_number, percent, statistic, with_unit
 from app.printing import print_json, print_rows, say
+from app.words import MARKS
 from pipeline.errors import BarrierbookError
 from pipeline.evaluate import verdicts
 from pipeline.ingest.file_layout import folded

@@ -4,8 +4,9 @@ from collections.abc import Sequence
 
 import polars as pl
 
-from app.dashboard import data, figures
-from app.dashboard.words import plain
+from app import figures
+from app.dashboard import data
+from app.words import plain
 from pipeline.vocabulary import CellOutcome
 
 LINE_KINDS = ("title", "header", "blank", "data")

@@ -4,7 +4,8 @@ from datetime import date
 
 import streamlit as st
 
-from app.dashboard import data, figures
+from app import figures
+from app.dashboard import data
 
 CAUTION = (
     "Screening aid, not a compliance determination: certified laboratories, licensed operators and the primacy agency "

@@ -11,9 +11,10 @@ from typing import Any, Final
 import altair as alt
 import polars as pl
 
-from app.dashboard import figures, series
+from app import figures
+from app.dashboard import series
 from app.dashboard.series import Point, Series
-from app.dashboard.words import Role
+from app.words import Role
 from pipeline.vocabulary import CellOutcome
 
 ROLES: Final = [role.value for role in Role]

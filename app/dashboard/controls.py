@@ -7,7 +7,8 @@ from typing import Final
 import streamlit as st
 from streamlit.delta_generator import DeltaGenerator
 
-from app.dashboard import data, figures, words
+from app import figures, words
+from app.dashboard import data
 from pipeline.plant.tables import Limit
 from pipeline.screening.model import Verdict
 from pipeline.vocabulary import Outcome

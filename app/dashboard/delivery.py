@@ -6,9 +6,10 @@ from typing import Final
 
 import streamlit as st
 
-from app.dashboard import account, data, figures, loader
-from app.dashboard.words import plain
+from app import figures
+from app.dashboard import account, data, loader
 from app.held_cells import Reason, cell_table
+from app.words import plain
 
 KINDS: Final = ("csv", "txt", "tsv")
 MOST_CARDS: Final = 12

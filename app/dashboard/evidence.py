@@ -5,7 +5,8 @@ from fractions import Fraction
 
 import polars as pl
 
-from app.dashboard import data, figures, series, words
+from app import figures, words
+from app.dashboard import data, series
 from app.dashboard.pictures import LAST_RESULTS, Spark
 from app.dashboard.series import Point, Series
 from pipeline.errors import ConversionError

@@ -8,7 +8,7 @@ from typing import Final
 import polars as pl
 import streamlit as st
 
-from app.dashboard import figures
+from app import figures
 from pipeline.plant.limits import Standing, standing
 from pipeline.plant.plant import Plant
 from pipeline.plant.tables import Limit, SourceStatus

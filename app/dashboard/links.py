@@ -9,7 +9,7 @@ from urllib.parse import quote, urlencode
 
 import streamlit as st
 
-from app.dashboard.words import plain
+from app.words import plain
 
 TODAY: Final = "views/today.py"
 LOAD: Final = "views/load.py"

@@ -7,7 +7,8 @@ from typing import Final
 
 import streamlit as st
 
-from app.dashboard import controls, data, figures, headlines, links, verdict_rows, words
+from app import figures, headlines, words
+from app.dashboard import controls, data, links, verdict_rows
 from app.held_cells import Held, number_of_cells
 from pipeline.screening.model import Verdict
 from pipeline.vocabulary import Outcome

@@ -12,7 +12,7 @@ from fractions import Fraction
 from itertools import pairwise
 from typing import Final
 
-from app.dashboard.words import Role, plain
+from app.words import Role, plain
 
 # Legible on light and dark paper alike: at least 3 to 1 against both.
 MID_TONES: Final = {

@@ -12,9 +12,9 @@ from itertools import pairwise
 from statistics import median
 from typing import Final
 
-from app.dashboard import figures
+from app import figures
 from app.dashboard.pictures import Spark
-from app.dashboard.words import short_statistic
+from app.words import short_statistic
 from pipeline.plant.tables import Limit, LimitStatus
 from pipeline.screening.model import StatisticPoint
 

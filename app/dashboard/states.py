@@ -8,7 +8,7 @@ from typing import NoReturn
 import streamlit as st
 
 from app.dashboard import caution, data, links
-from app.dashboard.words import plain
+from app.words import plain
 from pipeline.errors import BarrierbookError, StoreBusyError
 from pipeline.screening.model import Verdict
 

@@ -5,7 +5,8 @@ from collections.abc import Mapping
 import polars as pl
 import streamlit as st
 
-from app.dashboard import charts, controls, evidence, figures, headlines, words
+from app import figures, headlines, words
+from app.dashboard import charts, controls, evidence
 from app.dashboard.series import Series
 from pipeline.screening.model import Verdict
 

@@ -8,7 +8,8 @@ from typing import Final
 
 import pandas as pd  # type: ignore[import-untyped]
 
-from app.dashboard import controls, figures, links, pictures, words
+from app import figures, words
+from app.dashboard import controls, links, pictures
 from app.dashboard.pictures import Dot, Picture, Spark
 from pipeline.screening.model import Verdict
 from pipeline.vocabulary import Outcome, ValueKind

@@ -7,7 +7,7 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from app.dashboard import figures
+from app import figures
 from pipeline.vocabulary import ValueKind
 
 

@@ -2,7 +2,7 @@
 
 import pytest
 
-from app.dashboard import figures, headlines
+from app import figures, headlines
 from pipeline.vocabulary import Outcome
 
 MEETS = [Outcome.MEETS] * 58

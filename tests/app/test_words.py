@@ -2,7 +2,7 @@
 
 import pytest
 
-from app.dashboard import words
+from app import words
 from pipeline.vocabulary import Outcome
 
 

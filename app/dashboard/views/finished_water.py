@@ -2,7 +2,8 @@
 
 import streamlit as st
 
-from app.dashboard import caution, controls, evidence, headlines, states, verdict_rows, words
+from app import headlines, words
+from app.dashboard import caution, controls, evidence, states, verdict_rows
 
 
 def page() -> None:

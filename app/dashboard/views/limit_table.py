@@ -2,7 +2,8 @@
 
 import streamlit as st
 
-from app.dashboard import caution, controls, data, figures, limit_rows, states
+from app import figures
+from app.dashboard import caution, controls, data, limit_rows, states
 
 
 def page() -> None:

@@ -2,7 +2,8 @@
 
 import streamlit as st
 
-from app.dashboard import account, caution, charts, controls, data, delivery, headlines, states, words
+from app import headlines, words
+from app.dashboard import account, caution, charts, controls, data, delivery, states
 from app.held_cells import number_of_cells, reasons
 
 

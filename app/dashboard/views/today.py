@@ -2,7 +2,8 @@
 
 import streamlit as st
 
-from app.dashboard import caution, controls, data, headlines, person_list, states, verdict_rows, words
+from app import headlines, words
+from app.dashboard import caution, controls, data, person_list, states, verdict_rows
 from app.held_cells import number_of_cells
 
 

@@ -8,7 +8,7 @@ from xml.etree import ElementTree
 import pytest
 
 from app.dashboard.pictures import MID_TONES, Dot, Picture, Spark, dot_strip, margin_bar, sparkline
-from app.dashboard.words import Role
+from app.words import Role
 
 WIDTH = 120
 LIMIT_AT = 80

@@ -1,4 +1,4 @@
-"""Limits, results and verdicts as screening hands them to the dashboard, invented for a plant that does not exist."""
+"""Limits, results and verdicts as screening hands them to the application, of a plant that does not exist."""
 
 from collections.abc import Callable
 from datetime import UTC, date, datetime
