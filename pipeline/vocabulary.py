@@ -76,6 +76,16 @@ class SampleType(StrEnum):
     OTHER_QUALITY_CONTROL = "quality control, other"
 
 
+class ReadingFlag(StrEnum):
+    """What is said of the quality of a reading, in the words of the open QARTOD manuals; ``MISSING`` is no reading."""
+
+    GOOD = "good"
+    NOT_EVALUATED = "not evaluated"
+    SUSPECT = "suspect"
+    FAIL = "fail"
+    MISSING = "missing"
+
+
 class Comparison(StrEnum):
     """What the number says beside the limit, before any rule is asked."""
 

@@ -7,13 +7,14 @@ from pathlib import Path
 
 from pydantic import ValidationError
 
+from pipeline.analyzers.readings_layout import ReadingsLayout
 from pipeline.errors import Place, PlantRowError
 from pipeline.ingest.file_layout import FileLayout
 from pipeline.ingest.layout import Layout
 from pipeline.ingest.sample_log_layout import SampleLogLayout
 
 # What a file can hold, by the word for it in ``kind``.
-KINDS: dict[str, type[FileLayout]] = {"results": Layout, "sample log": SampleLogLayout}
+KINDS: dict[str, type[FileLayout]] = {"results": Layout, "readings": ReadingsLayout, "sample log": SampleLogLayout}
 
 
 def read_layout(name: str, content: str) -> FileLayout:

@@ -9,6 +9,8 @@ from typing import Final, TypeVar
 
 from pipeline import reference
 from pipeline.errors import Place, PlantFolderError, PlantRowError
+from pipeline.plant.analyzers import FILE as ANALYZER_FILE
+from pipeline.plant.analyzers import Analyzer, check_analyzers
 from pipeline.plant.check_limits import check_limits
 from pipeline.plant.check_tables import (
     check_aliases,
@@ -48,8 +50,16 @@ RowType = TypeVar("RowType", bound=Row)
 _ALWAYS_SHIPPED: Final = ("aliases.csv", "analyte_groups.csv", "basis.csv", "units.csv")
 _REPLACEABLE: Final = ("analytes.csv", "limits.csv", "holding_times.csv")
 _REQUIRED: Final = (SETTINGS_FILE, "sample_points.csv")
-_KNOWN: Final = (*_REQUIRED, *_REPLACEABLE, "aliases.csv", "labs.csv", "monitoring_plan.csv", "sample_log.csv")
-_READ_ELSEWHERE: Final = ("analyzers.csv", "barriers.toml")
+_KNOWN: Final = (
+    *_REQUIRED,
+    *_REPLACEABLE,
+    "aliases.csv",
+    "labs.csv",
+    "monitoring_plan.csv",
+    "sample_log.csv",
+    ANALYZER_FILE,
+)
+_READ_ELSEWHERE: Final = ("barriers.toml",)
 _SHIPPED: Final = "shipped/"
 
 
@@ -178,6 +188,7 @@ def _read_tables(folder: Path, contents: Mapping[str, bytes], settings: Settings
     alias_table = tables.own("aliases.csv", Alias)
     plan_table = tables.own("monitoring_plan.csv", MonitoringPlanRow)
     log_table = tables.own("sample_log.csv", SampleLogEntry)
+    analyzer_table = tables.own(ANALYZER_FILE, Analyzer)
 
     analytes = {row.analyte: row for row in analyte_rows}
     sample_points = {row.sample_point: row for row in point_table.rows}
@@ -195,6 +206,7 @@ def _read_tables(folder: Path, contents: Mapping[str, bytes], settings: Settings
     check_aliases(alias_table, analytes=analytes, sample_points=sample_points, laboratories=laboratories, units=units)
     check_monitoring_plan(plan_table, analytes=analytes, sample_points=sample_points, laboratories=laboratories)
     check_sample_log(log_table, sample_points)
+    check_analyzers(analyzer_table, analytes=analytes, sample_points=sample_points, units=units)
     check_display_units(settings, analytes, units, faults)
     check_jurisdictions(limit_table, settings, (row.jurisdiction for row in reference.shipped_limits()), faults)
     return Plant(
@@ -226,6 +238,7 @@ def _read_tables(folder: Path, contents: Mapping[str, bytes], settings: Settings
         ),
         contents=contents,
         version=version_of(contents),
+        analyzers={row.tag: row for row in analyzer_table.rows},
     )
 
 

@@ -8,6 +8,7 @@ from hashlib import sha256
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
+from pipeline.plant.analyzers import Analyzer
 from pipeline.plant.monitoring import row_in_force
 from pipeline.plant.names import Names
 from pipeline.plant.tables import (
@@ -56,6 +57,8 @@ class Plant:
         In the order of the table.
     sample_log
         By our own sample id.
+    analyzers
+        By the tag of the historian.
     contents
         File name and bytes of all that the version covers; shipped tables under ``shipped/``.
     """
@@ -81,6 +84,7 @@ class Plant:
     names: Names = field(compare=False, repr=False)
     contents: Mapping[str, bytes] = field(repr=False)
     version: str
+    analyzers: Mapping[str, Analyzer] = field(default_factory=dict)
 
     def files(self) -> dict[str, bytes]:
         """Name and bytes of every file that ``version`` covers, ready to be archived."""

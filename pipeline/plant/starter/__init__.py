@@ -8,7 +8,7 @@ from pipeline import reference
 from pipeline.errors import Place, PlantFolderError, PlantRowError
 from pipeline.plant.tables import Alias, Laboratory, MonitoringPlanRow, Row, SampleLogEntry
 
-_WRITTEN_OUT: Final = ("plant.toml", "sample_points.csv")
+_WRITTEN_OUT: Final = ("plant.toml", "sample_points.csv", "analyzers.csv")
 _HEADER_ONLY: Final[dict[str, type[Row]]] = {
     "aliases.csv": Alias,
     "labs.csv": Laboratory,

@@ -7,7 +7,7 @@ SELECT
 FROM load
 JOIN event USING (event_id)
 JOIN file USING (file_id)
-JOIN account_as_of($as_of_event) AS account USING (load_id)
+JOIN whole_account_as_of($as_of_event) AS account USING (load_id)
 LEFT JOIN withdrawn_as_of($as_of_event) AS withdrawn ON withdrawn.load_id = load.load_id
 LEFT JOIN event AS taken_back ON taken_back.event_id = withdrawn.event_id
 ORDER BY load.load_id DESC

@@ -5,6 +5,7 @@ from pathlib import Path
 import pytest
 
 from pipeline.plant import fixed_lists
+from pipeline.plant.analyzers import Analyzer
 from pipeline.plant.settings import KEYS
 from pipeline.plant.tables import (
     Alias,
@@ -30,6 +31,7 @@ TABLES: dict[str, type[Row]] = {
     "labs.csv": Laboratory,
     "monitoring_plan.csv": MonitoringPlanRow,
     "sample_log.csv": SampleLogEntry,
+    "analyzers.csv": Analyzer,
 }
 
 
