@@ -11,6 +11,7 @@ import duckdb
 
 from pipeline.store import archive
 from pipeline.store.connection import Store
+from pipeline.store.sample_log_reading import verify_sample_log
 from pipeline.store.writing import query_text
 from pipeline.vocabulary import ReportStatus
 
@@ -61,6 +62,8 @@ def verify_store(store: Store) -> Proof:
         checked.append("every cell of every load has one outcome, and every result its cell")
         faults += list(_wrong_intervals(connection))
         checked.append("the results in force are those that the deliveries make, recomputed one by one")
+        faults += verify_sample_log(connection)
+        checked.append("the samples in force are those that the custody sheets make")
     return Proof(tuple(checked), tuple(faults))
 
 

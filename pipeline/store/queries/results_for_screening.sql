@@ -50,15 +50,29 @@ own_sample AS (
     WHERE sample_text <> '' AND laboratory_sample_text <> ''
     GROUP BY laboratory, laboratory_sample_text
     HAVING count(DISTINCT sample_text) = 1
+),
+-- So does one whose custody sheet bears the laboratory's identifier beside our own.
+sample_of_sheet AS (
+    SELECT laboratory, laboratory_sample, min(sample) AS sample
+    FROM sample_line_as_of($as_of_event)
+    WHERE laboratory_sample <> ''
+    GROUP BY laboratory, laboratory_sample
+    HAVING count(DISTINCT sample) = 1
 )
 SELECT
     result.result_id, result.sample_point, result.analyte, result.fraction, result.basis,
     coalesce(
-        nullif(result.sample_text, ''), own_sample.sample_text, nullif(result.laboratory_sample_text, ''),
-        result.collected_text
+        nullif(result.sample_text, ''), own_sample.sample_text, sample_of_sheet.sample,
+        nullif(result.laboratory_sample_text, ''), result.collected_text
     ) AS sample,
-    result.purpose, result.confirmation_of, result.collected_on, result.collected_at, result.value_kind AS kind,
-    result.value,
+    -- Why a sample was taken is its sampler's word, whenever the sheet arrives; a laboratory's own quality control
+    -- made from the same bottle stays what it is.
+    CASE
+        WHEN result.purpose = 'quality control' THEN result.purpose
+        ELSE coalesce(nullif(sheet.purpose, ''), result.purpose)
+    END AS purpose,
+    coalesce(nullif(sheet.confirmation_of, ''), result.confirmation_of) AS confirmation_of,
+    result.collected_on, result.collected_at, result.value_kind AS kind, result.value,
     result.value_text, coalesce(result.unit, '') AS unit, result.detection_limit, result.reporting_limit,
     result.laboratory, result.method_text AS method,
     concat_ws(
@@ -80,6 +94,11 @@ LEFT JOIN excluded
 LEFT JOIN own_sample
     ON own_sample.laboratory = result.laboratory
     AND own_sample.laboratory_sample_text = result.laboratory_sample_text
+LEFT JOIN sample_of_sheet
+    ON sample_of_sheet.laboratory = result.laboratory
+    AND sample_of_sheet.laboratory_sample = result.laboratory_sample_text
+LEFT JOIN sample_log_as_of($as_of_event) AS sheet
+    ON sheet.sample = coalesce(nullif(result.sample_text, ''), own_sample.sample_text, sample_of_sheet.sample)
 LEFT JOIN rejected_by_person AS against
     ON against.key_hash = known.key_hash AND against.content_hash = result.content_hash
 LEFT JOIN choice_as_of($as_of_event) AS choice
