@@ -115,6 +115,10 @@ class UnitTable:
         known = self._analytes.get(analyte)
         return known is not None and known.basis_required and dimension == _MASS
 
+    def bases_of(self, analyte: str) -> tuple[str, ...]:
+        """Every basis on which the analyte can be stated; empty where it knows none."""
+        return tuple(sorted(node for node in self._networks.get(analyte, {}) if node.startswith("as ")))
+
     def convert(
         self, value: Fraction, *, analyte: str, from_unit: str, from_basis: str, to_unit: str, to_basis: str
     ) -> Fraction:
@@ -191,8 +195,9 @@ class UnitTable:
         if known is None:
             return ""
         if known.basis_required:
-            bases = sorted(node for node in self._networks.get(analyte, {}) if node.startswith("as "))
-            raise ConversionError(f"The basis of {analyte} is not stated (possible: {', '.join(bases)}).")
+            raise ConversionError(
+                f"The basis of {analyte} is not stated (possible: {', '.join(self.bases_of(analyte))})."
+            )
         return known.default_basis or known.canonical_basis or _only_basis(self._networks.get(analyte, {}))
 
     def _factor_between(self, analyte: str, start: str, end: str) -> Fraction:

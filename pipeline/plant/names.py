@@ -10,7 +10,6 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
-from difflib import get_close_matches
 from functools import cached_property
 from typing import Final, TypeVar
 
@@ -149,10 +148,9 @@ class Names:
         self._laboratories = _spellings(
             (laboratory.laboratory, laboratory.name) for laboratory in laboratories.values()
         )
-        self._suggested: dict[str, list[str]] = {}
 
     @cached_property
-    def _analyte_of_spelling(self) -> dict[str, str]:
+    def analyte_spellings(self) -> Mapping[str, str]:
         """Canonical name by each spelling that may be suggested, widest list first so that narrower ones win."""
         wide = self._shipped.for_any_sender.items()
         spellings = {text: means for text, means in wide if means in self._analytes} | self._analyte_names
@@ -163,6 +161,11 @@ class Names:
     def has_dated_aliases(self) -> bool:
         """Whether any alias of the plant holds between dates, so that the day of collection has to be given."""
         return any(_depends_on_day(rows) for rows in self._own.values())
+
+    @property
+    def stopped(self) -> frozenset[str]:
+        """Names that two people would read differently, or that are no result, without regard to case."""
+        return self._shipped.stopped
 
     @property
     def scopes(self) -> frozenset[str]:
@@ -318,14 +321,6 @@ class Names:
         others = sorted(name for name, row in self._analytes.items() if row.cas_number == number)
         owner = f", it is that of {' or '.join(others)}" if others else ""
         return f"The CAS number {number} is not that of {analyte.analyte} ({analyte.cas_number}){owner}."
-
-    def suggestions(self, text: str) -> list[str]:
-        """Analytes whose name or alias is close to a written name, the closest first; at most three."""
-        key = folded(text)
-        if key not in self._suggested:
-            near = get_close_matches(key, self._analyte_of_spelling, n=6, cutoff=0.7)
-            self._suggested[key] = list(dict.fromkeys(self._analyte_of_spelling[name] for name in near))[:3]
-        return self._suggested[key]
 
 
 def _spellings(names: Iterable[tuple[str, str]]) -> dict[str, str]:

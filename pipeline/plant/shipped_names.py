@@ -28,6 +28,9 @@ class ShippedNames:
         self.for_any_sender = {text: rows[0].means for (scope, text), rows in self._rows.items() if scope == ANY_SENDER}
         """Canonical name by each spelling that fits every sender."""
 
+        self.stopped = frozenset(text for scope, text in self._rows if scope == STOP_LIST)
+        """Names of the stop list."""
+
     def rows(self, scope: str, text: str) -> list[ShippedAlias]:
         """Rows of a written name in one scope; none for an empty scope."""
         return self._rows.get((folded(scope), folded(text)), []) if scope else []
