@@ -4,7 +4,8 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from pipeline.ingest.file_layout import FileLayout
-from pipeline.ingest.layout import Layout, choose_layout
+from pipeline.ingest.layout import Layout
+from pipeline.ingest.recognition import recognise
 from pipeline.ingest.sample_log_layout import SampleLogLayout
 from pipeline.ingest.source import read_source
 from pipeline.load import Checker, LoadReport, Occasion, load_file, retry_load
@@ -29,7 +30,7 @@ def deliver(
     Parameters
     ----------
     layouts
-        Layouts of every kind to choose from by the file's header; give one only to insist on it.
+        Layouts of every kind to choose from by the file's beginning; give one only to insist on it.
     check
         The checks for laboratory results.
     dry_run
@@ -42,8 +43,8 @@ def deliver(
     StoreError
         When the store cannot be written; nothing is stored.
     """
+    layout = recognise(path, layouts)
     source = read_source(path)
-    layout = choose_layout(source, layouts)
     if isinstance(layout, SampleLogLayout):
         return load_sample_log(store, plant, source, layout, occasion, dry_run=dry_run)
     if not isinstance(layout, Layout):

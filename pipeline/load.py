@@ -1,4 +1,4 @@
-"""One load, from a delivered file to committed cells; and the second reading of cells that were held."""
+"""One load, from a delivered file to committed cells."""
 
 import hashlib
 from collections.abc import Iterable, Iterator
@@ -10,16 +10,18 @@ from typing import Protocol
 
 import duckdb
 
-from pipeline.ingest.cells import LineAccount, read_cells
+from pipeline.ingest.cells import FileCells, LineAccount, read_cells
 from pipeline.ingest.file_layout import FileLayout
-from pipeline.ingest.layout import Layout, choose_layout
-from pipeline.ingest.source import SourceFile, decode_source
+from pipeline.ingest.layout import Layout
+from pipeline.ingest.recognition import choose_layout
+from pipeline.ingest.source import SourceFile
 from pipeline.ingest.staging import stage
 from pipeline.plant.plant import Plant
 from pipeline.store import archive
 from pipeline.store.connection import Store
-from pipeline.store.reading import LoadedFile, loaded_file
-from pipeline.store.writing import Account, Arrival, LoadRow, add_event, add_load, add_retry
+from pipeline.store.reading import LoadedFile
+from pipeline.store.settling import Arrival
+from pipeline.store.writing import Account, LoadRow, add_event, add_load
 
 
 class Checker(Protocol):
@@ -31,7 +33,10 @@ class Checker(Protocol):
 
 @dataclass(frozen=True, slots=True)
 class LoadReport:
-    """What one load, or one retry, did. ``load_id`` is ``None`` after a dry run."""
+    """What one load, or one reading of it again, did. ``load_id`` is ``None`` after a dry run.
+
+    ``remarks`` say what a person should know of how the file was read, such as a sheet that was left out.
+    """
 
     file_name: str
     load_id: int | None
@@ -39,6 +44,7 @@ class LoadReport:
     encoding: str
     lines: LineAccount
     account: Account
+    remarks: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,56 +86,45 @@ def load_file(
         When the store cannot be written; nothing is stored.
     """
     layout = choose_layout(source, layouts)
-    cells = read_cells(source, layout)
-    with _scratch() as scratch:
-        stage(scratch, cells.table, layout, plant)
-        check(scratch, plant, loaded_at=occasion.at)
-        arrival = _arrival(scratch)
+    cells, arrival = read_arrival(source, layout, plant, check, occasion.at)
     row = LoadRow(
         file_name=source.name,
         sha256=source.sha256,
         size=len(source.content),
         layout=layout.name,
         layout_sha=hashlib.sha256(layout.model_dump_json().encode()).hexdigest(),
-        encoding=source.encoding,
+        encoding=cells.encoding,
         lines_title=cells.lines.title,
         lines_header=cells.lines.header,
         lines_blank=cells.lines.blank,
         lines_data=cells.lines.data,
     )
     load_id, account = _commit(store, plant, source, row, arrival, occasion, dry_run=dry_run)
-    return LoadReport(source.name, load_id, layout.name, source.encoding, cells.lines, account)
+    return LoadReport(source.name, load_id, layout.name, cells.encoding, cells.lines, account, cells.remarks)
 
 
-def retry_load(
-    store: Store, plant: Plant, load_id: int, layouts: Iterable[FileLayout], check: Checker, occasion: Occasion
-) -> LoadReport:
-    """Read the held cells of a load again from the archive, with the plant folder as it is now.
-
-    Cells that are not held stay as they are.
-    """
-    with store.read() as connection:
-        loaded = loaded_file(connection, load_id)
-    source = decode_source(loaded.file_name, archive.fetch(store.archive, loaded.sha256))
-    layout = _same_layout(loaded, source, [layout for layout in layouts if isinstance(layout, Layout)])
+def read_arrival(
+    source: SourceFile, layout: Layout, plant: Plant, check: Checker, loaded_at: datetime
+) -> tuple[FileCells, Arrival]:
+    """Read and check every cell of a file, ready to be committed; nothing is stored."""
     cells = read_cells(source, layout)
     with _scratch() as scratch:
         stage(scratch, cells.table, layout, plant)
-        check(scratch, plant, loaded_at=occasion.at)
-        arrival = _arrival(scratch)
-    with store.write() as connection:
-        held = _held_again(connection, load_id, arrival)
-        archive.keep_folder(store.archive, plant.version, plant.files())
-        event_id = add_event(
-            connection,
-            kind="retry",
-            at=occasion.at,
-            who=occasion.who,
-            plant_sha256=plant.version,
-            detail=f"load {load_id}",
-        )
-        account = add_retry(connection, load_id, held, event_id)
-    return LoadReport(loaded.file_name, load_id, layout.name, source.encoding, cells.lines, account)
+        check(scratch, plant, loaded_at=loaded_at)
+        return cells, _arrival(scratch)
+
+
+def same_layout(loaded: LoadedFile, source: SourceFile, layouts: Iterable[FileLayout]) -> Layout:
+    """The layout that a load was read with, as it is now; where it is gone, whichever fits.
+
+    Raises
+    ------
+    LayoutError
+        When none fits.
+    """
+    of_results = [layout for layout in layouts if isinstance(layout, Layout)]
+    named = [layout for layout in of_results if layout.name == loaded.layout]
+    return choose_layout(source, named or of_results)
 
 
 def _commit(
@@ -156,26 +151,6 @@ def _arrival(scratch: duckdb.DuckDBPyConnection) -> Arrival:
         scratch.execute(_ingest_sql(name))
     cells = scratch.sql(_ingest_sql("arriving_cell")).to_arrow_table()
     return Arrival(cells, scratch.sql("FROM staged_finding").to_arrow_table())
-
-
-def _held_again(connection: duckdb.DuckDBPyConnection, load_id: int, arrival: Arrival) -> Arrival:
-    """Only those arriving cells that the store holds now; a twin whose first cell is settled stands for itself."""
-    connection.register("all_arriving", arrival.cells)
-    connection.register("all_findings", arrival.findings)
-    cells = connection.sql(_ingest_sql("still_held"), params={"load_id": load_id}).to_arrow_table()
-    connection.register("kept_cells", cells)
-    findings = connection.sql(
-        "SELECT all_findings.* FROM all_findings JOIN kept_cells USING (cell_id)"
-    ).to_arrow_table()
-    for name in ("all_arriving", "all_findings", "kept_cells"):
-        connection.unregister(name)
-    return Arrival(cells, findings)
-
-
-def _same_layout(loaded: LoadedFile, source: SourceFile, layouts: list[Layout]) -> Layout:
-    """The layout of that name as it is now; where it is gone, whichever fits."""
-    named = [layout for layout in layouts if layout.name == loaded.layout]
-    return choose_layout(source, named or layouts)
 
 
 @contextmanager

@@ -1,14 +1,15 @@
-"""Layouts of laboratory results: how one sender's file maps to our columns; and the choice by the file's header."""
+"""Layouts of laboratory results: how one sender's file maps to our columns."""
 
-from collections.abc import Iterable
+import re
+from collections.abc import Collection
 from decimal import Decimal
-from typing import Annotated, Literal, TypeVar
+from typing import Annotated, Literal, Self
 
-from pydantic import Field, field_validator
+from pydantic import Field, field_validator, model_validator
 
-from pipeline.errors import FileError, LayoutError, Place
-from pipeline.ingest.file_layout import DELIMITERS, Delimiter, FileLayout, LayoutTable, folded
-from pipeline.ingest.source import SourceFile, records
+from pipeline.ingest.crosstab_layout import Crosstab
+from pipeline.ingest.file_layout import FileLayout, LayoutTable, checked_pattern, folded
+from pipeline.ingest.styles import NumberStyle, TimeStyle
 from pipeline.vocabulary import Purpose, ReportStatus, SampleType
 
 ConditionMeaning = Literal["below", "below detection limit", "above", "present", "not analyzed", "estimated", "remark"]
@@ -23,16 +24,54 @@ TARGETS = frozenset(
         "revision", "reported", "reportable", "comment",
     }
 )  # fmt: skip
-AnyLayout = TypeVar("AnyLayout", bound=FileLayout)
 NEEDED_TARGETS = ("point", "analyte", "value", "unit", "collected")
 
 
 class SetAsideRule(LayoutTable):
-    """Cells whose ``column`` holds one of ``equals`` are not ours to load; ``reason`` is shown."""
+    """Cells whose ``column`` holds such a text are not ours to load; ``reason`` is shown.
+
+    The text has to be one of ``equals``, begin with one of ``begins_with``, match the whole pattern ``matches`` or be
+    blank (``is_blank``); and never be one of ``unless``. With ``unless`` alone every other text is meant.
+    """
 
     column: str
-    equals: tuple[str, ...]
     reason: str
+    equals: tuple[str, ...] = ()
+    begins_with: tuple[str, ...] = ()
+    matches: str = ""
+    is_blank: bool = False
+    unless: tuple[str, ...] = ()
+
+    @field_validator("matches")
+    @classmethod
+    def _a_pattern(cls, pattern: str) -> str:
+        return checked_pattern(pattern)
+
+    @model_validator(mode="after")
+    def _says_which(self) -> Self:
+        if not (self.asks or self.unless):
+            raise ValueError(
+                "the rule does not say which texts it means: equals, begins_with, matches, is_blank, unless"
+            )
+        return self
+
+    @property
+    def asks(self) -> bool:
+        """Whether the rule describes the texts that it means, and not only those that it does not mean."""
+        return bool(self.equals or self.begins_with or self.matches or self.is_blank)
+
+    def means(self, text: str) -> bool:
+        """Whether a cell with this text in the rule's column is set aside."""
+        written = folded(text)
+        if written in map(folded, self.unless):
+            return False
+        return (
+            not self.asks
+            or written in map(folded, self.equals)
+            or any(written.startswith(folded(start)) for start in self.begins_with)
+            or bool(self.matches and re.fullmatch(self.matches, text.strip()))
+            or (self.is_blank and not written)
+        )
 
 
 class TypedLimit(LayoutTable):
@@ -60,13 +99,17 @@ class ReportingLimit(LayoutTable):
 
 
 class Words(LayoutTable):
-    """What the sender's words mean, column by column; matched without regard to case and outer blanks."""
+    """What the sender's words mean, column by column; matched without regard to case and outer blanks.
+
+    ``missing`` are texts that stand for an empty cell where a number or a time is expected.
+    """
 
     condition: dict[str, ConditionMeaning] = Field(default_factory=dict)
     sample_type: dict[str, SampleType] = Field(default_factory=dict)
     purpose: dict[str, Purpose] = Field(default_factory=dict)
     status: dict[str, ReportStatus] = Field(default_factory=dict)
     not_detected: tuple[str, ...] = ("U", "UJ", "ND")
+    missing: tuple[str, ...] = ()
 
     @field_validator("condition", "sample_type", "purpose", "status", mode="before")
     @classmethod
@@ -75,17 +118,23 @@ class Words(LayoutTable):
 
 
 class Layout(FileLayout):
-    """How one sender's narrow file (one result a line) maps to our columns.
+    """How one sender's file of results maps to our columns.
 
-    ``columns`` maps each of our columns to one
-    header name, or to several whose texts are joined by a blank (date, time and zone). ``constants`` are texts for
-    columns that the file does not have. ``scope`` names the alias scope for analyte names.
+    ``columns`` maps each of our columns to one header name, or to several whose texts are joined by a blank (date, time
+    and zone). ``constants`` are texts for columns that the file does not have. ``patterns`` take what one of our
+    columns needs out of a longer text: the group of the pattern, where the whole text matches it. ``scope`` names the
+    alias scope for analyte names. ``crosstab`` belongs to the shape "crosstab" alone.
     """
 
     kind: Literal["results"] = "results"
+    shape: Literal["narrow", "crosstab"] = "narrow"
     scope: str = ""
     columns: dict[str, Annotated[tuple[str, ...], Field(min_length=1)]]
     constants: dict[str, str] = Field(default_factory=dict)
+    patterns: dict[str, str] = Field(default_factory=dict)
+    numbers: NumberStyle = NumberStyle()
+    times: TimeStyle = TimeStyle()
+    crosstab: Crosstab | None = None
     typed_limits: tuple[TypedLimit, ...] = ()
     words: Words = Words()
     set_aside: tuple[SetAsideRule, ...] = ()
@@ -98,13 +147,26 @@ class Layout(FileLayout):
             return columns
         return {target: [names] if isinstance(names, str) else names for target, names in columns.items()}
 
-    @field_validator("columns", "constants")
+    @field_validator("columns", "constants", "patterns")
     @classmethod
-    def _known_targets(cls, columns: dict[str, object]) -> dict[str, object]:
-        unknown = sorted(set(columns) - TARGETS)
-        if unknown:
-            raise ValueError(f"unknown column {', '.join(unknown)}; known are {', '.join(sorted(TARGETS))}")
+    def _known_columns(cls, columns: dict[str, object]) -> dict[str, object]:
+        _check_targets(columns)
         return columns
+
+    @field_validator("patterns")
+    @classmethod
+    def _one_group_each(cls, patterns: dict[str, str]) -> dict[str, str]:
+        for target, pattern in patterns.items():
+            if re.compile(checked_pattern(pattern)).groups != 1:
+                raise ValueError(f"the pattern of {target} needs one pair of parentheses, around what is to be taken")
+        return patterns
+
+    @field_validator("crosstab")
+    @classmethod
+    def _known_targets(cls, crosstab: Crosstab | None) -> Crosstab | None:
+        if crosstab is not None:
+            _check_targets(crosstab.targets)
+        return crosstab
 
     @field_validator("reporting_limits")
     @classmethod
@@ -117,57 +179,27 @@ class Layout(FileLayout):
             seen.add(about)
         return limits
 
+    @model_validator(mode="after")
+    def _one_shape(self) -> Self:
+        if (self.shape == "crosstab") != (self.crosstab is not None):
+            raise ValueError('shape = "crosstab" and the table [crosstab] belong together')
+        if self.crosstab is not None and ("value" in self.columns or "value" in self.crosstab.targets):
+            raise ValueError("the values of a crosstab stand under its headings: leave out the column of the value")
+        if self.crosstab is not None and self.typed_limits:
+            raise ValueError("a crosstab has no typed limits")
+        return self
+
     @property
     def gap(self) -> str:
         """Which of our columns that no result can do without the layout leaves out; empty where there is none."""
-        constant = self.constants.keys() - {"value"}
-        missing = [target for target in NEEDED_TARGETS if target not in self.columns and target not in constant]
+        given = self.columns.keys() | (self.constants.keys() - {"value"})
+        if self.crosstab is not None:
+            given |= self.crosstab.targets | {"value"}
+        missing = [target for target in NEEDED_TARGETS if target not in given]
         return f"which column holds {', '.join(missing)}" if missing else ""
 
 
-def choose_layout(source: SourceFile, layouts: Iterable[AnyLayout]) -> AnyLayout:
-    """The layout whose signature the file's header carries; among several the one with the longest signature.
-
-    Raises
-    ------
-    LayoutError
-        When none fits, or two fit equally well.
-    """
-    fitting = [layout for layout in layouts if layout.fits(header_fields(source, layout.delimiter))]
-    if not fitting:
-        raise LayoutError(
-            _why_none(source), "Write a layout for it into the plant folder (docs/layouts.md).", Place(source.name, 1)
-        )
-    longest = max(len(layout.signature) for layout in fitting)
-    best = [layout for layout in fitting if len(layout.signature) == longest]
-    if len(best) > 1:
-        names = " and ".join(f'"{layout.name}"' for layout in best)
-        raise LayoutError(
-            f"the layouts {names} fit equally well.",
-            "Choose one with --layout, or lengthen a signature.",
-            Place(source.name, 1),
-        )
-    return best[0]
-
-
-def header_fields(source: SourceFile, delimiter: str) -> list[str]:
-    """The names in the first record that is not blank; none where the header cannot be split that way."""
-    try:
-        return next((record.fields for record in records(source, delimiter) if not record.is_blank), [])
-    except FileError:
-        return []
-
-
-def likely_delimiter(source: SourceFile) -> Delimiter:
-    """The delimiter by which the header falls into the most names."""
-    return max(DELIMITERS, key=lambda delimiter: len(header_fields(source, delimiter)))
-
-
-def _why_none(source: SourceFile) -> str:
-    likely = likely_delimiter(source)
-    if likely != ",":
-        return (
-            f"no layout fits; the header is separated by {DELIMITERS[likely]}, and no layout with that delimiter "
-            "knows its names."
-        )
-    return "no layout knows this header."
+def _check_targets(targets: Collection[str]) -> None:
+    unknown = sorted(set(targets) - TARGETS)
+    if unknown:
+        raise ValueError(f"unknown column {', '.join(unknown)}; known are {', '.join(sorted(TARGETS))}")

@@ -4,7 +4,8 @@ import json
 import re
 
 from pipeline.ingest.file_layout import folded
-from pipeline.ingest.layout import NEEDED_TARGETS, header_fields, likely_delimiter
+from pipeline.ingest.layout import NEEDED_TARGETS
+from pipeline.ingest.recognition import Heads
 from pipeline.ingest.source import SourceFile
 
 # Words that laboratories put into headers, by what they most likely stand for; the first that fits wins.
@@ -41,8 +42,8 @@ def proposed_layout(name: str, source: SourceFile) -> str:
     name
         Name for the layout, for instance the file's.
     """
-    delimiter = likely_delimiter(source)
-    headers = [header.strip() for header in header_fields(source, delimiter) if header.strip()]
+    delimiter, header_names = Heads(source).likely_header()
+    headers = [header.strip() for header in header_names if header.strip()]
     guessed = _guessed(headers)
     needed = [guessed[target] for target in NEEDED_TARGETS if target in guessed]
     signature = needed if len(needed) > 1 else headers[:3]

@@ -4,10 +4,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from pipeline.errors import LayoutError, Place
-from pipeline.ingest.cells import LineAccount
 from pipeline.ingest.file_layout import folded
 from pipeline.ingest.sample_log_layout import NEEDED_SAMPLE_TARGETS, SAMPLE_TARGETS, SampleLogLayout
 from pipeline.ingest.source import Record, SourceFile, records
+from pipeline.ingest.tables import LineAccount
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,47 +1,78 @@
-"""A delivered text file as records that know their lines: decoded, split and counted, nothing interpreted."""
+"""A delivered file as its bytes, and a text file as records that know their lines; nothing interpreted."""
 
 import csv
 import hashlib
 import io
+import re
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from pipeline.errors import FileError, Place
+from pipeline.ingest.file_layout import BLANKS
+from pipeline.ingest.text_encoding import decoded
+from pipeline.ingest.workbook_archive import ZIP_START, check_archive
+
+HEAD_BYTES = 1_000_000  # even, for the two bytes of a character in UTF-16
+"""How much of a text file is read to recognise it."""
 
 LONGEST_LINE_CHARACTERS = 1_000_000
 LONGEST_FIELD_CHARACTERS = 131_072
-BYTE_ORDER_MARKS = ((b"\xef\xbb\xbf", "utf-8-sig"), (b"\xff\xfe", "utf-16"), (b"\xfe\xff", "utf-16"))
-KNOWN_BINARY_STARTS = (
-    (b"PK\x03\x04", "a workbook or a zip archive"),
-    (b"\xd0\xcf\x11\xe0", "an old workbook"),
-    (b"%PDF", "a PDF document"),
-    (b"PAR1", "a Parquet file"),
-    (b"\x1f\x8b", "a compressed file"),
+WORKBOOK = "workbook"
+_UNREADABLE_STARTS = (
+    (
+        b"\xd0\xcf\x11\xe0",
+        "a workbook in the old format, or one with a password",
+        "Save it as .xlsx, without password.",
+    ),
+    (b"%PDF", "a PDF document", "Ask for, or save, the data as CSV."),
+    (b"PAR1", "a Parquet file", "Ask for, or save, the data as CSV."),
+    (b"\x1f\x8b", "a compressed file", "Unpack it first."),
 )
+_TOKEN = re.compile(r'"((?:[^"]|"")*)"(?=\s|$)|(\S+)')
 
 
 @dataclass(frozen=True, slots=True)
 class SourceFile:
     """A file as delivered: its bytes are what is archived, its text is what is read.
 
-    ``encoding`` is the encoding the bytes were read with; Windows-1252 only where they are not UTF-8.
+    ``encoding`` is the encoding the bytes were read with, or "workbook", which has no text. ``is_cut`` says that only
+    the beginning of the file was read.
     """
 
     name: str
     content: bytes = field(repr=False)
     text: str = field(repr=False)
     encoding: str
+    is_cut: bool = False
 
     @property
     def sha256(self) -> str:
         """Fingerprint under which the file is archived."""
         return hashlib.sha256(self.content).hexdigest()
 
+    @property
+    def is_workbook(self) -> bool:
+        """Whether the file holds sheets and not lines of text."""
+        return self.encoding == WORKBOOK
+
+    def beginning(self) -> "SourceFile":
+        """As much of the file as it takes to recognise it."""
+        if self.is_workbook or len(self.content) <= HEAD_BYTES:
+            return self
+        return decode_source(self.name, self.content[:HEAD_BYTES], is_cut=True)
+
+    def read_as(self, encoding: str) -> "SourceFile":
+        """The same file in the encoding that a layout states; itself where it states none."""
+        if not encoding or self.is_workbook or encoding == self.encoding:
+            return self
+        text, encoding = decoded(self.content, Place(self.name), encoding, is_cut=self.is_cut)
+        return replace(self, text=text, encoding=encoding)
+
 
 @dataclass(frozen=True, slots=True)
 class Record:
-    """One record of a delimited file and the physical lines it stands on (both inclusive, counted from 1)."""
+    """One record of a table and the physical lines it stands on (both inclusive, counted from 1)."""
 
     line: int
     last_line: int
@@ -49,8 +80,13 @@ class Record:
 
     @property
     def is_blank(self) -> bool:
-        """Whether nothing at all stands on the line: no text and no delimiter."""
-        return not self.fields or (len(self.fields) == 1 and not self.fields[0].strip())
+        """Whether no text stands in the record; separators alone say nothing."""
+        return not any(map(str.strip, self.fields))
+
+    @property
+    def line_count(self) -> int:
+        """How many physical lines the record stands on."""
+        return self.last_line - self.line + 1
 
 
 def read_source(path: Path) -> SourceFile:
@@ -59,29 +95,34 @@ def read_source(path: Path) -> SourceFile:
     Raises
     ------
     FileError
-        When the file is missing, empty, binary, or has a line longer than 1,000,000 characters.
+        When the file is missing, empty, of a kind that cannot be read, or has a line longer than 1,000,000 characters.
     """
-    try:
-        content = path.read_bytes()
-    except OSError as error:
-        raise FileError(
-            f"cannot be read ({error.strerror}).", "Check the name and the permissions.", Place(path.name)
-        ) from error
-    return decode_source(path.name, content)
+    return decode_source(path.name, _read(path))
 
 
-def decode_source(name: str, content: bytes) -> SourceFile:
-    """Decode the bytes of a delivered file; see :func:`read_source`."""
+def read_head(path: Path) -> SourceFile:
+    """Read as much of a file as it takes to recognise it: the first megabyte of a text, a workbook whole."""
+    head = _read(path, HEAD_BYTES)
+    if len(head) < HEAD_BYTES or head.startswith(ZIP_START):
+        return read_source(path)
+    return decode_source(path.name, head, is_cut=True)
+
+
+def decode_source(name: str, content: bytes, *, is_cut: bool = False) -> SourceFile:
+    """Decode the bytes of a delivered file, or its beginning; see :func:`read_source`."""
     place = Place(name)
     if not content.strip():
         raise FileError("the file is empty.", "Ask the sender for the file again.", place)
-    for start, kind in KNOWN_BINARY_STARTS:
+    if content.startswith(ZIP_START):
+        check_archive(content, place)
+        return SourceFile(name, content, "", WORKBOOK)
+    for start, kind, remedy in _UNREADABLE_STARTS:
         if content.startswith(start):
-            raise FileError(f"this is {kind}, not a text file.", "Ask for, or save, the data as CSV.", place)
-    text, encoding = _decoded(content, place)
+            raise FileError(f"this is {kind}.", remedy, place)
+    text, encoding = decoded(content, place, is_cut=is_cut)
     if "\x00" in text:
         raise FileError("this is not a text file (it holds zero bytes).", "Ask the sender for a CSV file.", place)
-    longest = max(map(len, text.split("\n")))
+    longest = max(map(len, text.splitlines()), default=0)
     if longest > LONGEST_LINE_CHARACTERS:
         raise FileError(
             f"one line has {longest:,} characters; the longest that can be a line of results has "
@@ -89,18 +130,24 @@ def decode_source(name: str, content: bytes) -> SourceFile:
             "Ask the sender for the file again, with its line breaks.",
             place,
         )
-    return SourceFile(name, content, text, encoding)
+    return SourceFile(name, content, text, encoding, is_cut)
 
 
 def records(source: SourceFile, delimiter: str) -> Iterator[Record]:
-    """Split a file into records, blank lines included, in file order.
+    """Split a text file into records, blank lines included, in file order.
+
+    Lines end with a line feed, a carriage return, or both.
 
     Raises
     ------
     FileError
         When a quotation mark is never closed or is followed by text: what follows could be read in two ways.
     """
-    reader = csv.reader(io.StringIO(source.text, newline=""), delimiter=delimiter, strict=True)
+    text = io.StringIO(source.text, newline="")
+    if delimiter == BLANKS:
+        yield from (Record(line, line, _words(written)) for line, written in enumerate(text, start=1))
+        return
+    reader = csv.reader(text, delimiter=delimiter, strict=True)
     csv.field_size_limit(LONGEST_FIELD_CHARACTERS)
     last_line = 0
     try:
@@ -109,6 +156,21 @@ def records(source: SourceFile, delimiter: str) -> Iterator[Record]:
             last_line = reader.line_num
     except csv.Error as error:
         raise FileError(*_in_plain_words(error), Place(source.name, last_line + 1)) from error
+
+
+def _words(line: str) -> list[str]:
+    """The texts between runs of blanks; quotation marks keep a text with blanks together."""
+    return [bare or quoted.replace('""', '"') for quoted, bare in _TOKEN.findall(line.strip())]
+
+
+def _read(path: Path, size: int = -1) -> bytes:
+    try:
+        with path.open("rb") as file:
+            return file.read(size)
+    except OSError as error:
+        raise FileError(
+            f"cannot be read ({error.strerror}).", "Check the name and the permissions.", Place(path.name)
+        ) from error
 
 
 def _in_plain_words(error: csv.Error) -> tuple[str, str]:
@@ -121,25 +183,3 @@ def _in_plain_words(error: csv.Error) -> tuple[str, str]:
             "A quotation mark may be missing: ask the sender to check the line.",
         )
     return "a closing quotation mark is followed by text.", "Ask the sender to double the quotation marks inside cells."
-
-
-def _decoded(content: bytes, place: Place) -> tuple[str, str]:
-    for mark, encoding in BYTE_ORDER_MARKS:
-        if content.startswith(mark):
-            return _strictly(content, encoding, place), encoding
-    try:
-        return content.decode("utf-8"), "utf-8"
-    except UnicodeDecodeError:
-        return _strictly(content, "cp1252", place), "cp1252"
-
-
-def _strictly(content: bytes, encoding: str, place: Place) -> str:
-    try:
-        return content.decode(encoding)
-    except UnicodeDecodeError as error:
-        line = content.count(b"\n", 0, error.start) + 1
-        raise FileError(
-            f"the bytes are not text in {encoding.upper()}.",
-            "Ask the sender for a CSV file in UTF-8.",
-            Place(place.file, line),
-        ) from error

@@ -6,8 +6,8 @@ import duckdb
 import pytest
 
 from pipeline.ingest.cells import read_cells
-from pipeline.ingest.layout import choose_layout
 from pipeline.ingest.layout_files import shipped_layouts
+from pipeline.ingest.recognition import choose_layout
 from pipeline.ingest.source import decode_source
 from pipeline.ingest.staging import stage
 from pipeline.plant.plant import Plant

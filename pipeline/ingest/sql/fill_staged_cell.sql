@@ -34,6 +34,11 @@ SELECT
     identity.convertible,
     uncertainty.number AS uncertainty,
     sample_type.meaning AS sample_type,
+    CASE
+        WHEN lower(trim(written.reportable_text)) IN ('yes', 'y', 'true', '1', 'reportable') THEN 'yes'
+        WHEN lower(trim(written.reportable_text)) IN ('no', 'n', 'false', '0', 'not reportable') THEN 'no'
+        ELSE ''
+    END AS reportable,
     concat_ws(
         ' ', nullif(sample_type.problem, ''), nullif(purpose.problem, ''), nullif(status.problem, ''),
         CASE
@@ -68,12 +73,7 @@ SELECT
     dilution.number AS dilution,
     status.meaning AS status,
     revision.number AS revision,
-    reported.local_date AS reported_on,
-    CASE
-        WHEN lower(trim(written.reportable_text)) IN ('yes', 'y', 'true', '1', 'reportable') THEN 'yes'
-        WHEN lower(trim(written.reportable_text)) IN ('no', 'n', 'false', '0', 'not reportable') THEN 'no'
-        ELSE ''
-    END AS reportable
+    reported.local_date AS reported_on
 FROM written_cell AS written
 JOIN value_spelling AS reading USING (value_text, condition_text, qualifier_text)
 JOIN cell_identity AS named USING (cell_id)

@@ -8,10 +8,11 @@ from hypothesis import strategies as st
 
 from pipeline.errors import FileError
 from pipeline.ingest.cells import read_cells
-from pipeline.ingest.layout import NEEDED_TARGETS, choose_layout, header_fields
+from pipeline.ingest.layout import NEEDED_TARGETS
 from pipeline.ingest.layout_files import read_layout
 from pipeline.ingest.propose import proposed_layout
-from pipeline.ingest.source import SourceFile, decode_source
+from pipeline.ingest.recognition import choose_layout
+from pipeline.ingest.source import SourceFile, decode_source, records
 
 
 def file(*lines: str) -> SourceFile:
@@ -108,7 +109,7 @@ def test_any_header_gives_a_layout_that_can_be_read(headers: list[str]) -> None:
         source = decode_source("june.csv", written.encode())
     except FileError:
         return  # not a text file
-    named = {header.strip() for header in header_fields(source, ",")} - {""}
+    named = {header.strip() for header in next(records(source, ",")).fields} - {""}
     if len(named) < 2:
         return
     layout = read_layout("june.toml", proposed_layout("june\n.csv", source))

@@ -1,0 +1,244 @@
+"""A crosstab becomes value cells: one for each row and each column that holds values."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import NamedTuple
+
+import pyarrow as pa
+import pyarrow.compute as pc
+
+from pipeline.errors import LayoutError, Place
+from pipeline.ingest.cell_texts import cell_table
+from pipeline.ingest.crosstab_layout import ALL_OTHERS, Crosstab
+from pipeline.ingest.file_layout import folded
+from pipeline.ingest.layout import NEEDED_TARGETS, TARGETS, Layout
+from pipeline.ingest.set_aside import set_aside
+from pipeline.ingest.source import Record
+from pipeline.ingest.tables import FileTable, missing_column
+from pipeline.ingest.text_columns import TextColumns, columns_of, same
+
+
+@dataclass(frozen=True, slots=True)
+class CrosstabCells:
+    """The cells of one crosstab, row by row, and how many lines above and below its heading say more of its columns."""
+
+    table: pa.Table
+    above: int
+    below: int
+
+
+class _ValueColumn(NamedTuple):
+    """A column of values: where it stands, what it is called, and where the columns beside it stand, by our columns."""
+
+    position: int
+    name: str
+    companions: Mapping[str, int]
+
+
+class _Lines(NamedTuple):
+    """The records that say more of each column, by our columns; and the rows that are left."""
+
+    found: Mapping[str, Record]
+    rows: tuple[Record, ...]
+
+
+def crosstab_cells(table: FileTable, file_name: str, layout: Layout, crosstab: Crosstab) -> CrosstabCells:
+    """One cell for each row and each value column.
+
+    What a cell says of one of our columns is the first of these that says anything: the column beside its value, the
+    further line, the heading, the row, the constant of the layout.
+
+    Raises
+    ------
+    LayoutError
+        When the heading names a column of the samples twice, lacks one that the layout cannot do without, or has one
+        that the layout does not know.
+    """
+    lines = _further_lines(table, crosstab, file_name)
+    columns = columns_of(replace(table, rows=lines.rows), file_name)
+    _check_columns(columns, layout)
+    values = _value_columns(columns, layout, crosstab)
+    taken = {value.position for value in values} | {beside for value in values for beside in value.companions.values()}
+    columns = columns.filled(set(range(len(columns.names))) - taken)
+    of_rows = {target: columns.joined(layout.columns[target]) for target in layout.columns}
+    parts = [_cells_of(value, columns, lines, of_rows, layout, crosstab) for value in values]
+    used = {record.line: record.line_count for record in lines.found.values()}
+    header_line = table.header_line or 0
+    return CrosstabCells(
+        _row_by_row(parts, len(columns.lines)) if parts else _no_cells(columns, layout),
+        above=sum(count for line, count in used.items() if line < header_line),
+        below=sum(count for line, count in used.items() if line > header_line),
+    )
+
+
+def _further_lines(table: FileTable, crosstab: Crosstab, file_name: str) -> _Lines:
+    found: dict[str, Record] = {}
+    for target, where in crosstab.lines.items():
+        record = _line_at(table, where) if isinstance(where, int) else _line_called(table, where, crosstab)
+        if record is None:
+            said = f'begins with "{where}"' if isinstance(where, str) else f"stands {where} lines from the heading"
+            raise LayoutError(
+                f"there is no line for {target} that {said}.",
+                "Correct the layout, or ask the sender for the file with that line.",
+                Place(file_name, table.header_line),
+            )
+        found[target] = _spread(record, table)
+    used = {record.line for record in found.values()}
+    return _Lines(found, tuple(row for row in table.rows if row.line not in used))
+
+
+def _line_at(table: FileTable, offset: int) -> Record | None:
+    around = table.rows[offset - 1 : offset] if offset > 0 else table.above[offset : offset + 1 or None]
+    return around[0] if around else None
+
+
+def _line_called(table: FileTable, label: str, crosstab: Crosstab) -> Record | None:
+    """The nearest record above that begins with a text, or the first of the rows directly below with such texts."""
+    labels = {folded(where) for where in crosstab.lines.values() if isinstance(where, str)}
+    for row in table.rows:
+        if _label(row) == folded(label):
+            return row
+        if _label(row) not in labels:
+            break
+    return next((record for record in reversed(table.above) if _label(record) == folded(label)), None)
+
+
+def _label(record: Record) -> str:
+    return next((folded(cell) for cell in record.fields if cell.strip()), "")
+
+
+def _spread(record: Record, table: FileTable) -> Record:
+    """The record with the text of merged cells in every column that they span."""
+    fields = record.fields + [""] * (len(table.names) - len(record.fields))
+    for area in table.sheet.merged():
+        if area.first_line <= record.line <= area.last_line and area.first_column < len(fields):
+            last = min(area.last_column + 1, len(fields))
+            fields[area.first_column : last] = [fields[area.first_column]] * (last - area.first_column)
+    return Record(record.line, record.last_line, fields)
+
+
+def _check_columns(columns: TextColumns, layout: Layout) -> None:
+    for target, names in layout.columns.items():
+        for name in names:
+            columns.named(name)
+        if target in NEEDED_TARGETS and folded(names[0]) not in columns.positions:
+            raise missing_column(names[0], layout, columns.place)
+
+
+def _value_columns(columns: TextColumns, layout: Layout, crosstab: Crosstab) -> list[_ValueColumn]:
+    of_rows = {folded(name) for names in layout.columns.values() for name in names}
+    known = of_rows | {folded(name) for name in crosstab.ignored} | {folded(rule.column) for rule in layout.set_aside}
+    beside = _Companions(columns, crosstab)
+    positions = []
+    for position, name in enumerate(columns.names):
+        if folded(name) in known or beside.is_one(position) or (not name.strip() and _is_empty(columns, position)):
+            continue
+        if crosstab.values != ALL_OTHERS and folded(name) not in map(folded, crosstab.values):
+            raise LayoutError(
+                f'the layout "{layout.name}" does not know the heading "{name.strip() or _unnamed(position)}".',
+                "Add it to the values of the crosstab, or to what it ignores.",
+                columns.place,
+            )
+        positions.append(position)
+    names = [columns.names[position].strip() or _unnamed(position) for position in positions]
+    return [
+        _ValueColumn(position, _unique(name, names, position), beside.of(position, positions))
+        for position, name in zip(positions, names, strict=True)
+    ]
+
+
+def _is_empty(columns: TextColumns, position: int) -> bool:
+    return not any(text.strip() for text in columns.columns[position].unique().to_pylist())
+
+
+def _unnamed(position: int) -> str:
+    return f"column {position + 1}"
+
+
+def _unique(name: str, names: Sequence[str], position: int) -> str:
+    return f"{name} ({_unnamed(position)})" if names.count(name) > 1 else name
+
+
+class _Companions:
+    """The columns beside value columns that say more of their values: called the same everywhere, or after each."""
+
+    def __init__(self, columns: TextColumns, crosstab: Crosstab) -> None:
+        self._names = [folded(name) for name in columns.names]
+        self._called = {target: folded(form) for target, form in crosstab.companions.items() if "{}" not in form}
+        self._named_after = {target: form for target, form in crosstab.companions.items() if "{}" in form}
+        self._step = 1 if crosstab.companions_stand == "right" else -1
+        after = (
+            form.replace("{}", name) for form in self._named_after.values() for name in columns.names if name.strip()
+        )
+        self._owned = {folded(name) for name in after}
+
+    def is_one(self, position: int) -> bool:
+        """Whether a column stands beside another one."""
+        return self._names[position] in self._owned or self._names[position] in self._called.values()
+
+    def of(self, position: int, values: Sequence[int]) -> dict[str, int]:
+        """Where the companions of a value column stand, up to the next value column."""
+        found = {}
+        for target, form in self._named_after.items():
+            wanted = folded(form.replace("{}", self._names[position]))
+            if wanted in self._names:
+                found[target] = self._names.index(wanted)
+        beside = position + self._step
+        while 0 <= beside < len(self._names) and beside not in values:
+            for target, called in self._called.items():
+                if self._names[beside] == called:
+                    found.setdefault(target, beside)
+            beside += self._step
+        return found
+
+
+def _cells_of(
+    value: _ValueColumn,
+    columns: TextColumns,
+    lines: _Lines,
+    of_rows: Mapping[str, pa.Array],
+    layout: Layout,
+    crosstab: Crosstab,
+) -> pa.Table:
+    says = crosstab.said_by(columns.names[value.position])
+
+    def sources(target: str) -> Iterator[pa.Array]:
+        if target in value.companions:
+            yield columns.columns[value.companions[target]]
+        if target in lines.found:
+            yield same(columns, lines.found[target].fields[value.position])
+        if target in says:
+            yield same(columns, says[target])
+        if target in of_rows:
+            yield of_rows[target]
+        yield same(columns, layout.constants.get(target, ""))
+
+    texts = {target: _first_said(sources(target)) for target in TARGETS - {"value"}}
+    name = f"{columns.sheet.name}!{value.name}" if columns.sheet.name else value.name
+    return cell_table(
+        {**texts, "value": columns.columns[value.position]},
+        layout,
+        lines=columns.lines,
+        names=same(columns, name),
+        aside=set_aside(columns, layout),
+        problems=columns.problems,
+    )
+
+
+def _first_said(sources: Iterator[pa.Array]) -> pa.Array:
+    said = next(sources)
+    for further in sources:
+        said = pc.if_else(pc.equal(pc.utf8_trim_whitespace(said), ""), further, said)
+    return said
+
+
+def _row_by_row(parts: Sequence[pa.Table], rows: int) -> pa.Table:
+    """The cells of each column put into the order of the file: by row, and in a row by column."""
+    order = [column * rows + row for row in range(rows) for column in range(len(parts))]
+    return pa.concat_tables(parts).combine_chunks().take(pa.array(order, pa.int64()))
+
+
+def _no_cells(columns: TextColumns, layout: Layout) -> pa.Table:
+    none = same(columns, "").slice(0, 0)
+    texts = dict.fromkeys(TARGETS, none)
+    return cell_table(texts, layout, lines=columns.lines.slice(0, 0), names=none, aside=none, problems=none)
