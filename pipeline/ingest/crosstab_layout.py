@@ -82,8 +82,8 @@ def heading_pattern(form: str) -> re.Pattern[str]:
 
     Examples
     --------
-    >>> heading_pattern("{analyte} ({unit})").fullmatch("Coliform (Quanti-Tray) (MPN/100mL)").groups()
-    ('Coliform (Quanti-Tray)', 'MPN/100mL')
+    >>> heading_pattern("{analyte} ({unit})").fullmatch("Coliform (Quanti-Tray) (MPN/100mL)")["unit"]
+    'MPN/100mL'
     """
     escaped = re.escape(" ".join(form.split())).replace(r"\ ", r"\s*")
     return re.compile(_PLACE.sub(r"(?P<\1>.+)", escaped))

@@ -15,6 +15,7 @@ import pyarrow as pa
 from pipeline.ingest.file_layout import folded
 from pipeline.ingest.identity import UnitRule, WrittenIdentity, day_of, identify
 from pipeline.ingest.layout import Layout
+from pipeline.ingest.styles import NumberStyle
 from pipeline.ingest.time_text import read_time
 from pipeline.ingest.value_text import STORED_DECIMALS, ValueReading, read_number, read_value
 from pipeline.plant.limits import limits_to_prove
@@ -55,8 +56,8 @@ def stage(connection: duckdb.DuckDBPyConnection, cells: pa.Table, layout: Layout
     connection.execute(_sql("written_cell"))
     _read_values(connection, layout)
     _look_up_limits(connection, layout)
-    _read_numbers(connection)
-    _read_times(connection, plant)
+    _read_numbers(connection, layout)
+    _read_times(connection, layout, plant)
     if plant.names.has_dated_aliases:
         connection.execute(_sql("name_by_day"))
     _read_words(connection, layout, plant)
@@ -68,14 +69,16 @@ def stage(connection: duckdb.DuckDBPyConnection, cells: pa.Table, layout: Layout
 
 def _read_values(connection: duckdb.DuckDBPyConnection, layout: Layout) -> None:
     not_detected = {folded(mark) for mark in layout.words.not_detected}
+    missing = {folded(mark) for mark in layout.words.missing}
 
     def read(value: str, condition: str, qualifier: str) -> tuple[object, ...]:
         marks = {folded(mark) for mark in qualifier.replace(",", ";").split(";")}
         reading = read_value(
-            value,
+            "" if folded(value) in missing else value,
             condition=layout.words.condition.get(folded(condition)),
             condition_text=condition,
             says_not_detected=bool(marks & not_detected),
+            style=layout.numbers,
         )
         kind = reading.kind or "empty"
         return (
@@ -109,32 +112,36 @@ def _unit_rule(reading: ValueReading) -> UnitRule:
 
 def _look_up_limits(connection: duckdb.DuckDBPyConnection, layout: Layout) -> None:
     """Give non-detects without a limit the one that the layout knows for their analyte, method and laboratory."""
+    decimal = layout.numbers.decimal  # they are read with the texts of the file
     rows = [
-        (folded(known.analyte), folded(known.method), folded(known.laboratory), str(known.value), known.unit)
+        (
+            folded(known.analyte), folded(known.method), folded(known.laboratory),
+            f"{known.value:f}".replace(".", decimal), known.unit,
+        )
         for known in layout.reporting_limits
-    ]
+    ]  # fmt: skip
     columns = dict.fromkeys(("analyte", "method", "laboratory", "value", "unit"), pa.string())
     _keep(connection, "known_limit", _table(rows, columns))
     connection.execute(_sql("look_up_limits"))
 
 
-def _read_numbers(connection: duckdb.DuckDBPyConnection) -> None:
+def _read_numbers(connection: duckdb.DuckDBPyConnection, layout: Layout) -> None:
     connection.execute(_sql("written_numbers"))
     _spell(
         connection,
         "number_spelling",
         ("text",),
-        lambda text: read_number(text),
+        lambda text: read_number(text, layout.numbers),
         {"number": _DECIMAL, "problem": pa.string()},
         source="written_number",
     )
 
 
-def _read_times(connection: duckdb.DuckDBPyConnection, plant: Plant) -> None:
+def _read_times(connection: duckdb.DuckDBPyConnection, layout: Layout, plant: Plant) -> None:
     connection.execute(_sql("written_times"))
 
     def read(text: str) -> tuple[object, ...]:
-        reading = read_time(text, plant.zone)
+        reading = read_time(text, plant.zone, layout.times)
         return reading.instant, reading.local_date, reading.problem, reading.doubt
 
     _spell(
@@ -216,7 +223,7 @@ def _read_identities(connection: duckdb.DuckDBPyConnection, layout: Layout, plan
         connection,
         "limit_spelling",
         ("identity_id", "text"),
-        lambda identity_id, text: _limit_in_unit(text, identities[identity_id].limit_to_unit),
+        lambda identity_id, text: _limit_in_unit(text, identities[identity_id].limit_to_unit, layout.numbers),
         {"number": _DECIMAL, "problem": pa.string()},
         source="written_limit",
     )
@@ -237,8 +244,8 @@ def _written_identity(row: Sequence[str]) -> WrittenIdentity:
     )
 
 
-def _limit_in_unit(text: str, to_unit: LinearConversion | None) -> tuple[Decimal | None, str]:
-    number, problem = read_number(text)
+def _limit_in_unit(text: str, to_unit: LinearConversion | None, style: NumberStyle) -> tuple[Decimal | None, str]:
+    number, problem = read_number(text, style)
     if number is None or to_unit is None:
         return None, problem
     return to_stored(to_unit.apply(Fraction(number))), ""

@@ -34,6 +34,7 @@ class TimeStyle(LayoutTable):
     hundred years that two digits stand for; without it a date with two digits for the year cannot be read. ``zone`` is
     the sender's where it is not the plant's, ``clock`` says whether its clock follows the changes to summer time, and
     ``zones`` gives words for a zone a meaning: a zone of the IANA database or an offset such as ``-05:00``.
+    ``serial_from`` reads plain numbers as a spreadsheet counts days, from 1900 or from 1904.
     """
 
     order: Literal["", "year first", "month first", "day first"] = ""
@@ -41,6 +42,7 @@ class TimeStyle(LayoutTable):
     zone: str = ""
     clock: Literal["local", "standard time all year"] = "local"
     zones: dict[str, str] = Field(default_factory=dict)
+    serial_from: Literal[1900, 1904] | None = None
 
     @field_validator("zone")
     @classmethod

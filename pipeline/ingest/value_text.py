@@ -6,6 +6,7 @@ from decimal import Decimal
 from typing import NamedTuple
 
 from pipeline.ingest.layout import ConditionMeaning
+from pipeline.ingest.styles import NumberStyle
 from pipeline.vocabulary import ValueKind
 
 # The store keeps DECIMAL(38,15): 23 digits before the point and 15 after it.
@@ -14,7 +15,7 @@ STORED_WHOLE_DIGITS = 23
 
 _NUMBER = re.compile(r"[+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]{1,3})?")
 _CENSORED = re.compile(
-    r"(?P<prefix>nd|n\.d\.)?\s*\(?\s*(?P<sign><=|>=|<|>|≤|≥)\s*(?P<number>[^\s()]+)\s*\)?", re.IGNORECASE
+    r"(?P<prefix>nd|n\.d\.)?\s*\(?\s*(?P<sign><=|>=|<|>|≤|≥)\s*(?P<number>[^()]+?)\s*\)?", re.IGNORECASE
 )
 _SPELLINGS: dict[ValueKind, tuple[str, ...]] = {
     ValueKind.BELOW: (
@@ -26,6 +27,7 @@ _SPELLINGS: dict[ValueKind, tuple[str, ...]] = {
     ValueKind.NOT_ANALYZED: ("not analyzed", "not analysed", "not reported", "bottle broken", "na", "n/a"),
 }  # fmt: skip
 _WORDS = {spelling: kind for kind, spellings in _SPELLINGS.items() for spelling in spellings}
+PLAIN = NumberStyle()
 _DETECTION_LIMIT_WORDS = frozenset({"<mdl", "<dl", "bdl"})
 
 
@@ -52,11 +54,16 @@ class ValueReading:
     problem: str = ""
 
 
-def read_number(text: str) -> Number:
+def read_number(text: str, style: NumberStyle = PLAIN) -> Number:
     """A decimal number exactly as written; ``(None, "")`` for an empty text.
+
+    With a mark for thousands a number has it between all its groups of three digits or between none, and does not begin
+    with a zero: "1,23" and "0,123" can be read in two ways, and are not read.
 
     Examples
     --------
+    >>> read_number("1.234,5", NumberStyle(decimal=",", thousands="."))
+    Number(value=Decimal('1234.5'), problem='')
     >>> read_number("0.50")
     Number(value=Decimal('0.50'), problem='')
     >>> read_number("12..4").problem
@@ -65,13 +72,36 @@ def read_number(text: str) -> Number:
     written = text.strip()
     if not written:
         return Number(None, "")
-    if not _NUMBER.fullmatch(written):
-        return Number(None, f'"{_shown(written)}" is not a number.')
-    value = Decimal(written)
+    plain = written if style == PLAIN else _in_plain_digits(written, style)
+    if not _NUMBER.fullmatch(plain):
+        return Number(None, f'"{_shown(written)}" is not a number{_in_style(style)}.')
+    value = Decimal(plain)
     if not fits_the_store(value):
         return Number(None, f'"{_shown(written)}" has more digits than can be kept exactly.')
     within = -STORED_DECIMALS <= int(value.as_tuple().exponent) <= 0
     return Number(value if within else _without_last_zeros(value), "")
+
+
+def _in_plain_digits(written: str, style: NumberStyle) -> str:
+    """The number with a point for the decimal and no mark for thousands; ``""`` where the marks are not the style's."""
+    thousands = r"\s" if style.thousands == " " else re.escape(style.thousands)
+    grouped = rf"[1-9][0-9]{{0,2}}(?:{thousands}[0-9]{{3}})+" if style.thousands else "(?!)"
+    match = re.fullmatch(
+        rf"(?P<sign>[+-]?)(?P<whole>{grouped}|[0-9]*)(?:{re.escape(style.decimal)}(?P<part>[0-9]*))?(?P<power>[eE].*)?",
+        written,
+    )
+    if not match:
+        return ""
+    whole = re.sub("[^0-9]", "", match["whole"])
+    part = "" if match["part"] is None else f".{match['part']}"
+    return f"{match['sign']}{whole}{part}{match['power'] or ''}"
+
+
+def _in_style(style: NumberStyle) -> str:
+    if style == PLAIN:
+        return ""
+    thousands = f', "{style.thousands}" for thousands' if style.thousands else ""
+    return f' with "{style.decimal}" for the decimal{thousands}'
 
 
 def fits_the_store(value: Decimal) -> bool:
@@ -97,6 +127,7 @@ def read_value(
     condition: ConditionMeaning | None = None,
     condition_text: str = "",
     says_not_detected: bool = False,
+    style: NumberStyle = PLAIN,
 ) -> ValueReading:
     """Read one value cell together with what its detection condition and qualifier say.
 
@@ -111,6 +142,8 @@ def read_value(
     says_not_detected
         Whether a qualifier says "not detected" (U in the EPA data review meaning: not detected at or above the level
         stated, EPA National Functional Guidelines).
+    style
+        The marks with which the sender writes numbers.
 
     Returns
     -------
@@ -129,24 +162,26 @@ def read_value(
     written = " ".join(value_text.split())
     if condition_text.strip() and condition is None:
         return _unreadable(f'the detection condition "{_shown(condition_text)}" is not known.')
-    reading = _of_text(written) if written else _of_nothing(condition, condition_text, says_not_detected)
+    reading = _of_text(written, style) if written else _of_nothing(condition, condition_text, says_not_detected)
     if not written or reading.kind is not ValueKind.NUMBER:
         return reading
     return _with_condition(reading, written, condition, condition_text, says_not_detected)
 
 
-def _of_text(written: str) -> ValueReading:
+def _of_text(written: str, style: NumberStyle) -> ValueReading:
     word = _WORDS.get(written.casefold())
     if word is not None:
         return ValueReading(word, at_detection_limit=written.casefold() in _DETECTION_LIMIT_WORDS)
     censored = _CENSORED.fullmatch(written)
     if censored:
-        number = read_number(censored["number"])
+        number = read_number(censored["number"], style)
         above = censored["sign"] in (">", ">=", "≥")
         if number.value is None or number.value < 0 or (above and censored["prefix"]):
             return _unreadable(f'"{_shown(written)}" is not a value.')
         return ValueReading(ValueKind.ABOVE if above else ValueKind.BELOW, number.value)
-    number = read_number(written)
+    if written.startswith("=") and len(written) > 1:
+        return _unreadable(f'"{_shown(written)}" is a formula, and its value was not saved with it.')
+    number = read_number(written, style)
     if number.value is None:
         return _unreadable(number.problem)
     return ValueReading(ValueKind.NUMBER, number.value)
