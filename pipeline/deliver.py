@@ -8,9 +8,10 @@ from pipeline.ingest.layout import Layout
 from pipeline.ingest.recognition import recognise
 from pipeline.ingest.sample_log_layout import SampleLogLayout
 from pipeline.ingest.source import read_source
-from pipeline.load import Checker, LoadReport, Occasion, load_file, retry_load
+from pipeline.load import Checker, LoadReport, Occasion, load_file
 from pipeline.load_sample_log import load_sample_log, retry_sample_log
 from pipeline.plant.plant import Plant
+from pipeline.reread import retry_load
 from pipeline.store.connection import Store
 from pipeline.store.reading import loaded_file
 

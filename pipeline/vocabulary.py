@@ -86,6 +86,22 @@ class ReadingFlag(StrEnum):
     MISSING = "missing"
 
 
+class DecisionScope(StrEnum):
+    """What a person's decision is about: one version of a result, one cell of a file, or which result of a sample."""
+
+    VERSION = "version"
+    CELL = "cell"
+    SAMPLE = "sample"
+
+
+class DecisionAction(StrEnum):
+    """What a person decided: that a version counts, that it does not, or which result of a sample is of record."""
+
+    ACCEPT = "accept"
+    REJECT = "reject"
+    CHOOSE = "choose"
+
+
 class Comparison(StrEnum):
     """What the number says beside the limit, before any rule is asked."""
 

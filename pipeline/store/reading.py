@@ -7,24 +7,27 @@ event with :func:`event_at`.
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
+from typing import NamedTuple
 
 import duckdb
 import polars as pl
 
 from pipeline.errors import StoreError
 from pipeline.screening.model import HeldCell, ScreeningResult
-from pipeline.store.writing import query_text
+from pipeline.store.settling import query_text
 from pipeline.vocabulary import ValueKind
 
 
 @dataclass(frozen=True, slots=True)
 class LoadedFile:
-    """What a load was made from."""
+    """What a load was made from, when, and whether it was withdrawn since."""
 
     load_id: int
     file_name: str
     sha256: str
     layout: str
+    loaded_at: datetime
+    withdrawn: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,6 +36,18 @@ class Head:
 
     event_id: int
     last_loaded: datetime | None
+
+
+class Deed(NamedTuple):
+    """Something that was done, and a sample point and analyte that it touched; empty where a held cell says none."""
+
+    event_id: int
+    kind: str
+    happened_at: datetime
+    who: str
+    what: str
+    sample_point: str
+    analyte: str
 
 
 def head(connection: duckdb.DuckDBPyConnection, as_of_event: int | None = None) -> Head:
@@ -53,6 +68,14 @@ def plant_version_at(connection: duckdb.DuckDBPyConnection, as_of_event: int | N
     return str(rows[0][0]) if rows else ""
 
 
+def deeds_between(
+    connection: duckdb.DuckDBPyConnection, after_event: int | None, until_event: int | None
+) -> list[Deed]:
+    """What was done after one event and up to another; ``None`` is now."""
+    values = {"after_event": after_event, "until_event": until_event}
+    return [Deed(*row) for row in connection.execute(query_text("deeds_between"), values).fetchall()]
+
+
 def loads(connection: duckdb.DuckDBPyConnection, as_of_event: int | None = None) -> pl.DataFrame:
     """Every load with its account, newest first; ``withdrawn_at`` is null unless it was withdrawn."""
     return _frame(connection, "loads", as_of_event=as_of_event)
@@ -70,6 +93,12 @@ def loaded_file(connection: duckdb.DuckDBPyConnection, load_id: int) -> LoadedFi
     if not rows:
         raise StoreError(f"there is no load {load_id}.", "See the numbers with: barrierbook held, or the Load page.")
     return LoadedFile(*rows[0])
+
+
+def is_in_force(connection: duckdb.DuckDBPyConnection, result_id: int) -> bool:
+    """Whether a version of a result counts now."""
+    ((counts,),) = connection.execute(query_text("is_in_force"), {"result_id": result_id}).fetchall()
+    return bool(counts)
 
 
 def held_cells(

@@ -12,7 +12,7 @@ import duckdb
 from pipeline.store import archive
 from pipeline.store.connection import Store
 from pipeline.store.sample_log_reading import verify_sample_log
-from pipeline.store.writing import query_text
+from pipeline.store.settling import query_text
 from pipeline.vocabulary import ReportStatus
 
 _STATUS_RANK = {ReportStatus.PRELIMINARY: 0, ReportStatus.FINAL: 1, ReportStatus.REJECTED: 2}

@@ -11,7 +11,8 @@ from hypothesis import strategies as st
 from checks.run import run_checks
 from pipeline.errors import FileError
 from pipeline.ingest.layout_files import shipped_layouts
-from pipeline.load import LoadReport, Occasion, retry_load
+from pipeline.load import LoadReport, Occasion
+from pipeline.reread import retry_load
 from pipeline.plant.folder import read_plant
 from pipeline.store import reading
 from pipeline.store.connection import Store

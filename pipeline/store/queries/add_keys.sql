@@ -5,4 +5,4 @@ SELECT
     cell.key_batch
 FROM decided
 JOIN arriving_cell AS cell USING (cell_id)
-WHERE decided.outcome = 'new'
+WHERE decided.is_new_key

@@ -1,7 +1,6 @@
--- Versions that stop to count with this event: another version of the same result is now the newest one.
+-- Versions that stop to count with this event: another version counts now, or none does.
 UPDATE in_force
 SET to_event = $event_id
-FROM newest_version AS newest
-WHERE in_force.key_id = newest.key_id
-    AND in_force.to_event IS NULL
-    AND (in_force.result_id <> newest.result_id OR newest.status = 'rejected')
+WHERE to_event IS NULL
+    AND key_id IN (SELECT key_id FROM touched_key)
+    AND result_id NOT IN (SELECT result_id FROM newest_version WHERE status <> 'rejected')

@@ -1,0 +1,1 @@
+INSERT INTO reread VALUES ($event_id, $load_id)

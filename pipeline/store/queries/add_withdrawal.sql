@@ -1,0 +1,1 @@
+INSERT INTO withdrawal VALUES ($event_id, $load_id, $reason)
