@@ -270,17 +270,24 @@ class AnalyteGroupMember(Row):
 
 
 class Laboratory(Row):
-    """A laboratory that reports or analyzes, as the plant knows it."""
+    """A laboratory that reports or analyzes, as the plant knows it.
+
+    ``turnaround_days`` is how long its report may take after it received a sample [d]; ``None`` when not said.
+    """
 
     laboratory: str
     name: str = ""
     role: str = "reporting and analyzing"
     accreditation: str = ""
+    turnaround_days: WholeNumberOrNothing = None
     note: str = ""
 
 
 class MonitoringPlanRow(Row):
-    """What is sampled where and how often, and between which dates."""
+    """What is sampled where and how often, and between which dates.
+
+    ``turnaround_days`` comes before that of the laboratory, for an analysis that takes longer [d].
+    """
 
     sample_point: str
     analyte: str
@@ -290,6 +297,7 @@ class MonitoringPlanRow(Row):
     effective_to: DateOrNothing = None
     laboratory: str = ""
     method: str = ""
+    turnaround_days: WholeNumberOrNothing = None
     note: str = ""
 
 
