@@ -2,7 +2,8 @@
 
 import re
 import shlex
-from collections.abc import Callable
+import tomllib
+from collections.abc import Callable, Iterator
 from enum import StrEnum
 from pathlib import Path
 from typing import get_args
@@ -15,12 +16,22 @@ from app.cli import cli, main
 from app.words import MARKS
 from pipeline import vocabulary
 from pipeline.ingest.cells import read_cells
-from pipeline.ingest.file_layout import folded
-from pipeline.ingest.layout import NEEDED_TARGETS, TARGETS, ConditionMeaning, Layout, TypedLimit, Words
-from pipeline.ingest.layout_files import read_layout, shipped_layouts
+from pipeline.ingest.crosstab_layout import Crosstab
+from pipeline.ingest.file_layout import Headerless, folded
+from pipeline.ingest.layout import (
+    TARGETS,
+    ConditionMeaning,
+    Layout,
+    ReportingLimit,
+    SetAsideRule,
+    TypedLimit,
+    Words,
+)
+from pipeline.ingest.layout_files import shipped_layouts
 from pipeline.ingest.recognition import choose_layout
 from pipeline.ingest.source import decode_source
 from pipeline.ingest.staging import stage
+from pipeline.ingest.styles import NumberStyle, TimeStyle
 from pipeline.ingest.value_text import read_value
 from pipeline.plant.folder import read_plant
 from pipeline.reference import shipped_analytes, shipped_holding_times, shipped_limits
@@ -252,6 +263,9 @@ def test_the_data_dictionary_explains_every_column_of_the_views(stored: Store) -
 
 
 LAYOUTS = DOCUMENTS["docs/layouts.md"]
+PARTS_OF_A_LAYOUT = (
+    Layout, Headerless, NumberStyle, TimeStyle, Crosstab, TypedLimit, Words, SetAsideRule, ReportingLimit,
+)  # fmt: skip
 WQX = {name: layout for name, layout in shipped_layouts().items() if name.startswith("wqx")}
 
 
@@ -267,10 +281,9 @@ def test_every_column_of_our_own_layout_is_explained(header: str) -> None:
     assert f"`{header}`" in LAYOUTS.split("## Our own narrow layout")[1].split("\n## ")[0]
 
 
-@pytest.mark.parametrize("key", [*Layout.model_fields, *Words.model_fields, *TypedLimit.model_fields])
+@pytest.mark.parametrize("key", sorted({key for part in PARTS_OF_A_LAYOUT for key in part.model_fields}))
 def test_every_key_of_a_layout_is_explained(key: str) -> None:
-    keys = LAYOUTS.split("| key | what it says |")[1].split("\n\n")[0]
-    assert f"`{key}`" in keys
+    assert f"`{key}`" in LAYOUTS.split("### Keys of every layout")[1]
 
 
 @pytest.mark.parametrize("meaning", get_args(ConditionMeaning))
@@ -278,13 +291,21 @@ def test_every_meaning_of_a_detection_condition_is_explained(meaning: str) -> No
     assert f"\n| `{meaning}` |" in LAYOUTS
 
 
-def test_the_layout_that_is_shown_can_be_used_and_shows_every_key() -> None:
-    (shown,) = re.findall(r"```toml\n(.*?)```", LAYOUTS, re.DOTALL)
-    layout = read_layout("shown.toml", shown)
-    assert set(NEEDED_TARGETS) <= set(layout.columns)
-    assert layout.model_fields_set == set(Layout.model_fields)
-    assert layout.words.model_fields_set == set(Words.model_fields)
-    assert set(layout.words.condition.values()) == set(get_args(ConditionMeaning))
+def test_the_layouts_that_are_shown_show_every_key() -> None:
+    shown = [tomllib.loads(layout) for layout in re.findall(r"```toml\n(.*?)```", LAYOUTS, re.DOTALL)]
+    text = "\n".join(_keys(shown))
+    assert {key for part in PARTS_OF_A_LAYOUT for key in part.model_fields if key not in text.split()} == set()
+    (conditions,) = [layout["words"]["condition"] for layout in shown if "condition" in layout.get("words", {})]
+    assert set(conditions.values()) == set(get_args(ConditionMeaning))
+
+
+def _keys(part: object) -> Iterator[str]:
+    """Every key of tables within tables."""
+    if isinstance(part, dict):
+        yield from part
+        part = list(part.values())
+    for inner in part if isinstance(part, list) else []:
+        yield from _keys(inner)
 
 
 @pytest.mark.parametrize("name", WQX)
@@ -308,7 +329,9 @@ def test_every_word_of_a_wqx_file_stands_beside_what_it_means(name: str) -> None
 
 def test_the_file_that_is_shown_is_read_as_the_document_says(tmp_path: Path) -> None:
     copy_plant_folder(tmp_path)
-    (shown,) = re.findall(r"```csv\n(.*?)```", LAYOUTS, re.DOTALL)
+    (shown,) = re.findall(
+        r"```csv\n(.*?)```", LAYOUTS.split("## Our own narrow layout")[1].split("\n## ")[0], re.DOTALL
+    )
     source = decode_source("shown.csv", shown.encode())
     layout = choose_layout(source, shipped_layouts().values())
     with duckdb.connect() as connection:

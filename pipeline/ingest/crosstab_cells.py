@@ -95,10 +95,10 @@ def _line_at(table: FileTable, offset: int) -> Record | None:
 def _line_called(table: FileTable, label: str, crosstab: Crosstab) -> Record | None:
     """The nearest record above that begins with a text, or the first of the rows directly below with such texts."""
     labels = {folded(where) for where in crosstab.lines.values() if isinstance(where, str)}
-    for row in table.rows:
+    for number, row in enumerate(table.rows, start=1):
         if _label(row) == folded(label):
             return row
-        if _label(row) not in labels:
+        if _label(row) not in labels and number not in crosstab.lines.values():
             break
     return next((record for record in reversed(table.above) if _label(record) == folded(label)), None)
 

@@ -113,8 +113,8 @@ class FileLayout(LayoutTable):
         return any(first.startswith(folded(text)) for text in self.footer)
 
     def reads_sheet(self, name: str) -> bool:
-        """Whether a sheet of that name is read."""
-        return not self.sheets or any(fnmatchcase(folded(name), folded(pattern)) for pattern in self.sheets)
+        """Whether a sheet of that name is read; a text file is one without a name."""
+        return not (self.sheets and name) or any(fnmatchcase(folded(name), folded(pattern)) for pattern in self.sheets)
 
 
 def folded(text: str) -> str:
