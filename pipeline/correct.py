@@ -25,6 +25,7 @@ from pipeline.store.correcting import (
 )
 from pipeline.store.reading import LoadedFile, is_in_force, loaded_file
 from pipeline.store.rereading import Position, add_reading, loads_of_the_file
+from pipeline.store.sample_log_writing import withdraw_sample_log
 from pipeline.store.settling import Arrival, begin
 from pipeline.vocabulary import CellOutcome, DecisionAction, DecisionScope
 
@@ -45,6 +46,7 @@ def withdraw_load(store: Store, plant: Plant, load_id: int, reason: str, correct
 
     def act(connection: duckdb.DuckDBPyConnection, event_id: int) -> None:
         add_withdrawal(connection, load_id, reason, event_id)
+        withdraw_sample_log(connection, load_id, event_id)
 
     return with_effect(store, plant, correction, "withdraw", f"load {load_id}, {loaded.file_name}: {reason}", act)
 
