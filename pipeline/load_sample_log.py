@@ -40,7 +40,7 @@ def load_sample_log(
         size=len(source.content),
         layout=layout.name,
         layout_sha=hashlib.sha256(layout.model_dump_json().encode()).hexdigest(),
-        encoding=source.encoding,
+        encoding=sheet.encoding,
         lines_title=sheet.lines.title,
         lines_header=sheet.lines.header,
         lines_blank=sheet.lines.blank,
@@ -58,8 +58,10 @@ def load_sample_log(
             plant_sha256=plant.version,
             detail=source.name,
         )
-        load_id, account = add_sheet(connection, row, lines, sheet.sample_column, event_id)
-    return LoadReport(source.name, None if dry_run else load_id, layout.name, source.encoding, sheet.lines, account)
+        load_id, account = add_sheet(connection, row, lines, event_id)
+    return LoadReport(
+        source.name, None if dry_run else load_id, layout.name, sheet.encoding, sheet.lines, account, sheet.remarks
+    )
 
 
 def retry_sample_log(
@@ -78,12 +80,14 @@ def retry_sample_log(
             plant_sha256=plant.version,
             detail=f"load {loaded.load_id}",
         )
-        account = add_sheet_retry(connection, loaded.load_id, lines, sheet.sample_column, event_id)
-    return LoadReport(loaded.file_name, loaded.load_id, layout.name, source.encoding, sheet.lines, account)
+        account = add_sheet_retry(connection, loaded.load_id, lines, event_id)
+    return LoadReport(
+        loaded.file_name, loaded.load_id, layout.name, sheet.encoding, sheet.lines, account, sheet.remarks
+    )
 
 
 def _read(
     source: SourceFile, layout: SampleLogLayout, plant: Plant, occasion: Occasion
 ) -> tuple[SheetLines, list[ReadSample]]:
     sheet = read_sheet(source, layout)
-    return sheet, read_samples(sheet.samples, layout.words, plant, loaded_at=occasion.at)
+    return sheet, read_samples(sheet.samples, layout, plant, loaded_at=occasion.at)

@@ -5,6 +5,8 @@ from typing import Annotated, Literal
 from pydantic import Field, field_validator
 
 from pipeline.ingest.file_layout import FileLayout, LayoutTable, folded
+from pipeline.ingest.layout import SetAsideRule
+from pipeline.ingest.styles import TimeStyle
 from pipeline.vocabulary import Purpose
 
 SAMPLE_TARGETS = frozenset(
@@ -43,7 +45,9 @@ class SampleLogLayout(FileLayout):
     kind: Literal["sample log"] = "sample log"
     columns: dict[str, Annotated[tuple[str, ...], Field(min_length=1)]]
     constants: dict[str, str] = Field(default_factory=dict)
+    times: TimeStyle = TimeStyle()
     words: SampleLogWords = SampleLogWords()
+    set_aside: tuple[SetAsideRule, ...] = ()
 
     @field_validator("columns", mode="before")
     @classmethod

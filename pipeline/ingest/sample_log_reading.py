@@ -14,8 +14,9 @@ from itertools import pairwise
 
 from pipeline.ingest.file_layout import folded
 from pipeline.ingest.sample_log_content import SEPARATOR, SampleContent, SampleFinding, moment_text
-from pipeline.ingest.sample_log_layout import SampleLogWords
+from pipeline.ingest.sample_log_layout import SampleLogLayout, SampleLogWords
 from pipeline.ingest.sample_log_lines import WrittenSample
+from pipeline.ingest.styles import TimeStyle
 from pipeline.ingest.time_text import TimeReading, read_time
 from pipeline.ingest.value_text import read_number
 from pipeline.plant.plant import Plant
@@ -29,6 +30,7 @@ class LineState(StrEnum):
     """What the sheet alone decides of a line; the store decides of ``candidate`` and ``twin``."""
 
     EMPTY = "empty"
+    SET_ASIDE = "set aside"
     HELD = "held"
     TWIN = "twin"
     CANDIDATE = "candidate"
@@ -63,18 +65,18 @@ class _Reading:
 
 
 def read_samples(
-    lines: Iterable[WrittenSample], words: SampleLogWords, plant: Plant, *, loaded_at: datetime
+    lines: Iterable[WrittenSample], layout: SampleLogLayout, plant: Plant, *, loaded_at: datetime
 ) -> list[ReadSample]:
     """Read every line of a sheet, and settle lines that tell of the same bottle.
 
     Parameters
     ----------
-    words
-        What the words of the sheet mean.
+    layout
+        It says how times are written, and what the words of the sheet mean.
     loaded_at
         Times after it are doubtful.
     """
-    return settle_sheet([_read(line, words, plant, loaded_at) for line in lines])
+    return settle_sheet([_read(line, layout, plant, loaded_at) for line in lines])
 
 
 def settle_sheet(lines: Sequence[ReadSample]) -> list[ReadSample]:
@@ -104,7 +106,9 @@ def _settled(line: ReadSample, alike: Sequence[ReadSample]) -> ReadSample:
     return line
 
 
-def _read(line: WrittenSample, words: SampleLogWords, plant: Plant, loaded_at: datetime) -> ReadSample:
+def _read(line: WrittenSample, layout: SampleLogLayout, plant: Plant, loaded_at: datetime) -> ReadSample:
+    if line.set_aside:
+        return ReadSample(line, LineState.SET_ASIDE, None)
     if not line.text("sample") and not line.text("point") and not line.text("collected"):
         return ReadSample(line, LineState.EMPTY, None)
     reading = _Reading()
@@ -115,7 +119,7 @@ def _read(line: WrittenSample, words: SampleLogWords, plant: Plant, loaded_at: d
             "Look for a separator inside a text or a missing one; then load the corrected sheet.",
         )
         return ReadSample(line, LineState.HELD, None, tuple(reading.findings))
-    content = _content(line, words, plant, reading)
+    content = _content(line, layout, plant, reading)
     if content is not None:
         _look_for_disorder(content, loaded_at, reading)
         _compare_with_plant(content, plant, reading)
@@ -127,7 +131,7 @@ def _read(line: WrittenSample, words: SampleLogWords, plant: Plant, loaded_at: d
     )
 
 
-def _content(line: WrittenSample, words: SampleLogWords, plant: Plant, reading: _Reading) -> SampleContent | None:
+def _content(line: WrittenSample, layout: SampleLogLayout, plant: Plant, reading: _Reading) -> SampleContent | None:
     sample = line.text("sample")
     if not sample:
         reading.hold(
@@ -135,11 +139,14 @@ def _content(line: WrittenSample, words: SampleLogWords, plant: Plant, reading: 
             "The line does not name its sample.",
             "Write our own sample id on the sheet; then load it again.",
         )
-    times = {name: _time(line, name, plant, reading) for name in ("collected", "relinquished", "received", "issued")}
+    times = {
+        name: _time(line, name, layout.times, plant, reading)
+        for name in ("collected", "relinquished", "received", "issued")
+    }
     collected_on = times["collected"].local_date
     point = _point(line, plant, collected_on, reading)
-    purpose = _purpose(line, words, reading)
-    requested = _requested(line, words, plant, collected_on, reading)
+    purpose = _purpose(line, layout.words, reading)
+    requested = _requested(line, layout.words, plant, collected_on, reading)
     revision = _revision(line, reading)
     named = {name: line.text(name) for name in NAMED_SAMPLES}
     if sample and sample in named.values():
@@ -177,9 +184,9 @@ def _content(line: WrittenSample, words: SampleLogWords, plant: Plant, reading: 
     )
 
 
-def _time(line: WrittenSample, name: str, plant: Plant, reading: _Reading) -> TimeReading:
+def _time(line: WrittenSample, name: str, style: TimeStyle, plant: Plant, reading: _Reading) -> TimeReading:
     text = line.text(name)
-    found = read_time(text, plant.zone)
+    found = read_time(text, plant.zone, style)
     if found.problem:
         rule = "collected_time_not_readable" if name == "collected" else "time_not_readable"
         reading.hold(

@@ -30,7 +30,7 @@ _LINE = {
 }  # fmt: skip
 _OUTCOME = {
     "cell_id": pa.int64(), "line": pa.int64(), "column_name": pa.string(), "outcome": pa.string(),
-    "logged_id": pa.int64(),
+    "reason": pa.string(), "logged_id": pa.int64(),
 }  # fmt: skip
 _HELD_TEXT = {
     "cell_id": pa.int64(), "laboratory_text": pa.string(), "sample_text": pa.string(), "point_text": pa.string(),
@@ -62,14 +62,9 @@ class DecidedLine:
 
 
 def add_sheet(
-    connection: duckdb.DuckDBPyConnection, load: LoadRow, lines: Sequence[ReadSample], column: str, event_id: int
+    connection: duckdb.DuckDBPyConnection, load: LoadRow, lines: Sequence[ReadSample], event_id: int
 ) -> tuple[int, Account]:
     """Commit a sheet: its file, its lines and what is found of them.
-
-    Parameters
-    ----------
-    column
-        Header of the sample ids.
 
     Returns
     -------
@@ -86,19 +81,19 @@ def add_sheet(
     row = asdict(load)
     del row["sha256"], row["size"]
     _run(connection, "add_load", load_id=load_id, file_id=file_id, event_id=event_id, **row)
-    _settle(connection, lines, column, load_id, event_id)
+    _settle(connection, lines, load_id, event_id)
     return load_id, _closed(connection, load_id, len(lines), load.file_name)
 
 
 def add_sheet_retry(
-    connection: duckdb.DuckDBPyConnection, load_id: int, lines: Sequence[ReadSample], column: str, event_id: int
+    connection: duckdb.DuckDBPyConnection, load_id: int, lines: Sequence[ReadSample], event_id: int
 ) -> Account:
     """Commit a second reading of the held lines of a sheet; every other line stays as it is."""
     cells = read_account(connection, load_id).cells
     held = {cell_id for (cell_id,) in _run(connection, "sample_log_held_lines", load_id=load_id).fetchall()}
     again = [_standing_alone(line, held) for line in lines if line.written.cell_id in held]
-    _run(connection, "sample_log_add_reread", load_id=load_id, event_id=event_id)
-    _settle(connection, again, column, load_id, event_id)
+    _run(connection, "add_reread", load_id=load_id, event_id=event_id)
+    _settle(connection, again, load_id, event_id)
     return _closed(connection, load_id, cells, f"load {load_id}")
 
 
@@ -138,7 +133,7 @@ def _decided(
     line: ReadSample, known: Mapping[str, Sequence[KnownLine]], by_cell: Mapping[int, DecidedLine], next_id: int
 ) -> DecidedLine:
     if line.content is None:
-        outcome = CellOutcome.EMPTY if line.state is LineState.EMPTY else CellOutcome.HELD
+        outcome = CellOutcome(line.state.value)
         return DecidedLine(line, outcome, None, line.findings)
     if line.state is LineState.TWIN and line.first_cell_id is not None:
         first = by_cell[line.first_cell_id]
@@ -176,14 +171,12 @@ def _standing_alone(line: ReadSample, held: set[int]) -> ReadSample:
     return line
 
 
-def _settle(
-    connection: duckdb.DuckDBPyConnection, lines: Sequence[ReadSample], column: str, load_id: int, event_id: int
-) -> None:
+def _settle(connection: duckdb.DuckDBPyConnection, lines: Sequence[ReadSample], load_id: int, event_id: int) -> None:
     ((next_id,),) = _run(connection, "sample_log_next_line").fetchall()
     decided = decide(lines, _known(connection, lines), next_id)
     arriving = {
         "arriving_line": _table(map(_line_row, (one for one in decided if one.outcome in _STORED)), _LINE),
-        "arriving_outcome": _table((_outcome_row(one, column) for one in decided), _OUTCOME),
+        "arriving_outcome": _table(map(_outcome_row, decided), _OUTCOME),
         "arriving_held_text": _table(
             map(_held_row, (one for one in decided if one.outcome is CellOutcome.HELD)), _HELD_TEXT
         ),
@@ -237,11 +230,11 @@ def _line_row(one: DecidedLine) -> dict[str, object]:
     }
 
 
-def _outcome_row(one: DecidedLine, column: str) -> dict[str, object]:
+def _outcome_row(one: DecidedLine) -> dict[str, object]:
     written = one.read.written
     return {
-        "cell_id": written.cell_id, "line": written.line, "column_name": column, "outcome": one.outcome.value,
-        "logged_id": one.logged_id,
+        "cell_id": written.cell_id, "line": written.line, "column_name": written.column, "outcome": one.outcome.value,
+        "reason": written.set_aside, "logged_id": one.logged_id,
     }  # fmt: skip
 
 
