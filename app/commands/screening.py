@@ -138,5 +138,6 @@ def _as_json(verdict: Verdict) -> dict[str, object]:
         "held": verdict.held,
         "next_action": verdict.next_action,
         "next_may_be": verdict.next_may_be,
+        "next_assumes": verdict.next_assumes,
         "source": limit.source,
     }

@@ -8,6 +8,7 @@ import streamlit as st
 from app import figures, headlines, words
 from app.dashboard import charts, controls, evidence
 from app.dashboard.series import Series
+from pipeline.screening.explanation import next_text
 from pipeline.screening.model import Verdict
 
 KEY = (
@@ -65,10 +66,9 @@ def arithmetic(verdict: Verdict) -> None:
         st.table(table, border="horizontal", hide_index=True, hide_header=True)
     if verdict.reason:
         st.markdown(f"{words.symbol_markdown(verdict.outcome)} {words.plain(figures.sentence(verdict.reason))}")
-    if verdict.next_may_be is not None:
-        limit = verdict.limit
-        most = figures.with_unit(figures.calculated(verdict.next_may_be, beside=limit.value), limit.unit)
-        st.markdown(f"The next result may be at most **{words.plain(most)}** to stay within the limit.")
+    if verdict.next_assumes:
+        note = f" :small[:gray[({words.plain(verdict.next_assumes)})]]"
+        st.markdown(f"{words.plain(figures.sentence(next_text(verdict)))}.{note}")
     if verdict.next_action:
         st.markdown(f"Next: {words.plain(verdict.next_action)}")
     for cell in verdict.held:

@@ -56,4 +56,5 @@ class Assessment:
     left_out: tuple[SampleValue, ...] = ()
     next_action: str = ""
     next_may_be: Fraction | None = None
+    next_assumes: str = ""
     history: tuple[StatisticPoint, ...] = ()

@@ -15,6 +15,7 @@ from pipeline.screening.terms import LimitTerms
 from pipeline.vocabulary import Comparison
 
 MOST_NAMED = 6
+ALL_DIGITS = 30
 
 
 def range_text(value: Bounds, unit: str = "") -> str:
@@ -151,6 +152,14 @@ def average_step(window: Sequence[PeriodMean], divisor: int, means: PeriodMeans,
     return Step(what, f"{range_text(added)} ÷ {divisor} = {range_text(quotient, unit)}")
 
 
+def next_text(verdict: Verdict) -> str:
+    """Say the largest next value that keeps the limit, with every digit: rounded up it would be too much."""
+    if verdict.next_may_be is None:
+        return "no next value keeps the limit, not even zero"
+    unit = "" if verdict.limit.unit == "unitless" else f" {verdict.limit.unit}"
+    return f"the next value may be up to {figure(verdict.next_may_be, ALL_DIGITS)}{unit}"
+
+
 def explain(verdict: Verdict) -> str:
     """Unfold a verdict into plain text: outcome, reason, every step, what was used and what was left out.
 
@@ -176,9 +185,8 @@ def explain(verdict: Verdict) -> str:
         f"  limit: {limit_text(limit)} ({limit.kind}, {limit.jurisdiction}), {limit.limit_id}; {limit.source}",
     ]
     lines += [f"  {number}. {step.what}: {step.how}" for number, step in enumerate(verdict.steps, start=1)]
-    if verdict.next_may_be is not None:
-        subject = "the next quarter may average" if "average" in verdict.statistic_name else "the next value may be"
-        lines.append(f"  {subject} up to {range_text(Bounds.exactly(verdict.next_may_be), limit.unit)}")
+    if verdict.next_assumes:
+        lines.append(f"  {next_text(verdict)} ({verdict.next_assumes})")
     if verdict.next_action:
         lines.append(f"  next, to check with the rule and the agency: {verdict.next_action}")
     lines += _result_lines(verdict)

@@ -203,6 +203,7 @@ def _as_verdict(case: _Case, answer: _Answer, excluded: Sequence[ExcludedResult]
         used=used,
         excluded=tuple(one for one in excluded if _in_window(one, found, case.on)),
         next_may_be=found.next_may_be,
+        next_assumes=found.next_assumes,
         history=found.history,
     )
     if found.compared is not None:

@@ -142,6 +142,9 @@ class Verdict:
     ``share_low`` and ``share_high`` are the statistic before rounding over the limit (1 is the limit; for a limit not
     to be fallen below, the limit over the statistic; for a range, the distance from its middle over half its width).
     All are ``None`` when there is no number; a high end alone is ``None`` when nothing bounds it.
+
+    ``next_may_be`` is the largest next value that keeps the limit [limit's unit], ``next_assumes`` what that takes for
+    granted; with an assumption and no number not even zero keeps it, without either nothing can be said.
     """
 
     limit: Limit
@@ -167,4 +170,5 @@ class Verdict:
     held: tuple[HeldCell, ...] = ()
     next_action: str = ""
     next_may_be: Fraction | None = None
+    next_assumes: str = ""
     history: tuple[StatisticPoint, ...] = field(default=())

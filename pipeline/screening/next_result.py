@@ -1,9 +1,10 @@
 """The largest value that the next sample or quarter may have without breaking the limit."""
 
+from collections.abc import Callable
 from fractions import Fraction
 
 from pipeline.plant.tables import Limit
-from pipeline.screening.rounding import HALF, LimitNumbers, divide_round_compare
+from pipeline.screening.rounding import HALF, LimitNumbers, divide_round_compare, round_to_figures
 
 FINER_THAN_THE_LIMIT = 100
 
@@ -38,15 +39,76 @@ def largest_that_complies(
     """
     if numbers.direction == "not below":
         return None
-    value = numbers.value if numbers.value_high is None else numbers.value_high
-    grid = (numbers.step or _last_digit(limit)) / FINER_THAN_THE_LIMIT
-    ceiling = ((value + (numbers.step or 0) * HALF) * divisor - others) / weight
+    grid = _grid(limit, numbers)
+    upper = numbers.value if numbers.value_high is None else numbers.value_high
+    ceiling = ((upper + (numbers.step or 0) * HALF) * divisor - others) / weight
     largest = (ceiling / grid).__floor__() * grid
     # The ceiling itself is rounded up, or counts already when the comparison is inclusive: then one step below it.
     for candidate in (largest, largest - grid, _floor_of_inclusive(numbers, divisor, others, weight, grid)):
         if candidate >= 0 and divide_round_compare(others + weight * candidate, divisor, numbers).side == 0:
             return candidate
     return None
+
+
+def largest_when_periods_are_rounded(
+    limit: Limit,
+    numbers: LimitNumbers,
+    *,
+    others: Fraction,
+    periods: int,
+    divisor: int,
+    taken_sum: Fraction,
+    taken: int,
+    to_figures: int,
+) -> Fraction | None:
+    """Return the same where an agency rounds each period to significant figures before the average.
+
+    Parameters
+    ----------
+    others
+        Sum of the periods that stay, each rounded, at their highest [limit's unit].
+    periods
+        How many periods the next value fills.
+    taken_sum, taken
+        Sum and number of the samples that such a period already has.
+    to_figures
+        Significant figures of a period.
+
+    Examples
+    --------
+    Quarters of 0.060, 0.085 and 0.071 mg/L stay. The next may count as 0.10, which is all below 0.105 mg/L; as 0.11 it
+    would be too much for a limit of 0.080 mg/L in steps of 0.001:
+
+    >>> tthm = LimitNumbers(Fraction("0.080"), None, Fraction("0.001"), "not above", inclusive=False)
+    >>> may_be = largest_when_periods_are_rounded(
+    ...     None, tthm, others=Fraction("0.216"), periods=1, divisor=4, taken_sum=Fraction(0), taken=0, to_figures=2
+    ... )
+    >>> float(may_be)
+    0.10499
+    """
+
+    def complies(x: Fraction) -> bool:
+        period = round_to_figures((taken_sum + x) / (taken + 1), to_figures)
+        return divide_round_compare(others + periods * period, divisor, numbers).side <= 0
+
+    # Rounding can only move a period within its own figures: twice the unrounded answer is surely too much.
+    start = (numbers.value + (numbers.step or 0)) * divisor * (taken + 1)
+    return _largest_on_grid(complies, _grid(limit, numbers), start * 2)
+
+
+def _largest_on_grid(complies: Callable[[Fraction], bool], grid: Fraction, too_much: Fraction) -> Fraction | None:
+    """Largest multiple of ``grid`` that complies, where what is larger than one that does not never does."""
+    if not complies(Fraction(0)):
+        return None
+    low, high = 0, (too_much / grid).__ceil__() + 1
+    while high - low > 1:
+        middle = (low + high) // 2
+        low, high = (middle, high) if complies(middle * grid) else (low, middle)
+    return low * grid
+
+
+def _grid(limit: Limit, numbers: LimitNumbers) -> Fraction:
+    return (numbers.step or _last_digit(limit)) / FINER_THAN_THE_LIMIT
 
 
 def _floor_of_inclusive(numbers: LimitNumbers, divisor: int, others: Fraction, weight: int, grid: Fraction) -> Fraction:

@@ -8,12 +8,10 @@ quarter without samples inside a full year is no zero: what was collected is ave
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
-from fractions import Fraction
 
 from pipeline.plant.tables import Limit
 from pipeline.screening.assessment import HISTORY_YEARS, Assessment, Question
 from pipeline.screening.averaging import (
-    MONTHS_OF_A_QUARTER,
     PeriodMean,
     PeriodMeans,
     last_complete_quarter,
@@ -34,7 +32,7 @@ from pipeline.screening.explanation import (
 )
 from pipeline.screening.frequency import Frequency
 from pipeline.screening.model import StatisticPoint, Step
-from pipeline.screening.next_result import largest_that_complies
+from pipeline.screening.next_in_average import next_in_average
 from pipeline.screening.outcome import COMPLIES, beyond_outcome, decided_outcome
 from pipeline.screening.rounding import Compared, compare, share_of_limit
 from pipeline.screening.samples import SampleValue
@@ -180,6 +178,7 @@ def _assessment(
     question = running.question
     begin, end = window_days(shown.quarter)
     samples = tuple(sample for period in shown.window for sample in period.samples)
+    coming = next_in_average(question, running.means, last=last, planned=running.planned, early_test=running.early_test)
     return Assessment(
         outcome=outcome,
         reason=_reason(running, shown, outcome),
@@ -192,7 +191,8 @@ def _assessment(
         samples=samples,
         left_out=tuple(sample for sample in running.means.left_out if begin <= sample.collected_on <= end),
         next_action=_prompt(running, shown, outcome),
-        next_may_be=_next_may_be(running, last),
+        next_may_be=coming.may_be if coming else None,
+        next_assumes=coming.assumes if coming else "",
         history=running_history(running, last),
     )
 
@@ -257,18 +257,3 @@ def _prompt(running: RunningAverage, shown: AverageAt, outcome: Outcome) -> str:
         noun = "month" if running.means.monthly else "quarter"
         return f"{missing} {noun}{'s' if missing > 1 else ''} without a sample"
     return "watch next quarter" if outcome is Outcome.NEAR_LIMIT else ""
-
-
-def _next_may_be(running: RunningAverage, last: int) -> Fraction | None:
-    """Largest mean of the quarter after the last judged one that keeps the limit, non-detects at their highest."""
-    question = running.question
-    if question.numbers.direction != "not above":
-        return None
-    stay = [one for one in running.means.window(last + 1) if one.quarter <= last]
-    others = sum_of(stay).high if stay else Fraction(0)
-    if others is None:
-        return None
-    weight = min(MONTHS_OF_A_QUARTER, running.planned) if running.means.monthly else 1
-    full = running.means.is_full_year(last + 1)
-    divisor = len(stay) + weight if full or not running.early_test else max(running.planned, len(stay) + weight)
-    return largest_that_complies(question.limit, question.numbers, others=others, weight=weight, divisor=divisor)

@@ -24,6 +24,8 @@ from pipeline.screening.rounding import Compared, compare, share_of_limit
 from pipeline.screening.samples import SampleValue
 from pipeline.vocabulary import Comparison, Outcome
 
+ALONE = "the next sample by itself"
+
 
 @dataclass(frozen=True, slots=True)
 class JudgedSample:
@@ -80,6 +82,7 @@ def assess_single(question: Question, statistic_name: str, *, confirmed: bool) -
         samples=tuple(window),
         next_action=_confirm_prompt(limit) if outcome is Outcome.ABOVE_NOT_YET else "",
         next_may_be=largest_that_complies(limit, question.numbers, others=Fraction(0), weight=1, divisor=1),
+        next_assumes="" if question.numbers.direction == "not below" else ALONE,
         history=single_history(question),
     )
 

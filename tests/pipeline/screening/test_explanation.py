@@ -30,7 +30,7 @@ YEAR = [
         "Compared: 0.008 is not above 0.010 mg/L",
         "75 % of the limit used",
         "Substituted: Arsenic: not detected below 0.001 mg/L: counts as 0 (2 of 4 results)",
-        "the next quarter may average up to 0.02399 mg/L",
+        "the next value may be up to 0.02399 mg/L (one sample in Q1 2026; non-detects at their highest)",
         "[results.csv, line 3, column value]",
     ],
 )
