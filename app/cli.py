@@ -5,7 +5,7 @@ from collections.abc import Sequence
 
 import typer
 
-from app.commands import demo, exporting, keeping, loading, screening, serving
+from app.commands import answering, demo, exporting, keeping, loading, screening, serving
 from pipeline.errors import BarrierbookError, PlantFolderError
 
 cli = typer.Typer(
@@ -24,6 +24,7 @@ for command in (
     loading.init,
     loading.load,
     keeping.held,
+    answering.accept,
     keeping.findings,
     keeping.retry,
     screening.screen,

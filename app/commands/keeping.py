@@ -1,11 +1,14 @@
 """``held``, ``findings``, ``retry`` and ``verify``: what was held back and why, a second reading, and proof."""
 
+from collections.abc import Sequence
 from typing import Annotated
 
 import polars as pl
 import typer
 
+from app.answers import suggestions
 from app.book import open_book
+from app.commands.answering import print_suggestions, suggestions_as_json
 from app.commands.options import DEFAULT_STORE, NEEDS_A_PERSON, JsonOption, StoreOption
 from app.held_cells import cell_table, number_of_cells, read_held, reasons
 from app.printing import print_frame, print_json, print_rows, progress, say
@@ -14,6 +17,7 @@ from pipeline.deliver import read_again
 from pipeline.load import LoadReport
 from pipeline.store import reading
 from pipeline.store.verify import verify_store
+from pipeline.unknown_texts import HeldFor
 
 LoadOption = Annotated[int | None, typer.Option("--load", help="Only this load, by its number.")]
 
@@ -22,10 +26,16 @@ def held(
     store: StoreOption = DEFAULT_STORE,
     load: LoadOption = None,
     cells: Annotated[bool, typer.Option("--cells", help="Every cell by itself instead of one line a reason.")] = False,
+    suggest: Annotated[
+        bool, typer.Option("--suggest", help="What unknown texts can mean, and the command that accepts it.")
+    ] = False,
     json: JsonOption = False,
 ) -> None:
     """Show which cells are held, why, and what clears them."""
     book = open_book(store)
+    if suggest:
+        _suggest(suggestions(book, load), json=json)
+        return
     with book.store.read() as connection:
         found = read_held(connection, load)
     count = number_of_cells(found)
@@ -44,6 +54,15 @@ def held(
     if not json:
         say(f"{count:,} cells held." if count else "No cell is held.")
     if count:
+        raise typer.Exit(NEEDS_A_PERSON)
+
+
+def _suggest(found: Sequence[HeldFor], *, json: bool) -> None:
+    if json:
+        print_json(suggestions_as_json(found))
+    else:
+        print_suggestions(found)
+    if found:
         raise typer.Exit(NEEDS_A_PERSON)
 
 

@@ -103,13 +103,7 @@ def suggest(unknown: Unknown, plant: Plant) -> Suggestion:
             return _unit(unknown, plant)
         case Missing.BASIS:
             return _basis(unknown, plant)
-    return Suggestion(unknown, (), doubt=_ASK[unknown.missing])
-
-
-_ASK: Final = {
-    Missing.REPORTING_LIMIT: "Only the laboratory knows the limit: ask for it, and write it down for this analyte.",
-    Missing.CONDITION: "Only the sender knows what the word says about the value: choose what it means.",
-}
+    return Suggestion(unknown, (), doubt="Only the sender knows: ask, and write the answer down.")
 
 
 def _analyte(unknown: Unknown, plant: Plant) -> Suggestion:
