@@ -61,8 +61,10 @@ class Reason:
         return figures.sentence(f"{named}{line_words(cell.line for cell in self.cells)}")
 
 
-def read_held(connection: duckdb.DuckDBPyConnection, load_id: int | None = None) -> tuple[Held, ...]:
-    """Reasons for which cells are held now, of one load or of all."""
+def read_held(
+    connection: duckdb.DuckDBPyConnection, load_id: int | None = None, as_of_event: int | None = None
+) -> tuple[Held, ...]:
+    """Reasons for which cells are held, of one load or of all; now, or as the store was after an event."""
     return tuple(
         Held(
             load_id=row["load_id"],
@@ -80,7 +82,7 @@ def read_held(connection: duckdb.DuckDBPyConnection, load_id: int | None = None)
             reason=row["message"] or "",
             remedy=row["remedy"] or "",
         )
-        for row in reading.held_cells(connection, load_id).iter_rows(named=True)
+        for row in reading.held_cells(connection, load_id, as_of_event).iter_rows(named=True)
     )
 
 

@@ -14,14 +14,18 @@ from typing import Any, Final
 
 import streamlit as st
 
+from app.as_of import instant
 from app.book import Book, open_book
+from app.dashboard import links
 from app.held_cells import Held, read_held
 from pipeline import evaluate
 from pipeline.errors import StoreBusyError
+from pipeline.knowledge import Knowledge, known_at
 from pipeline.plant.plant import Plant
 from pipeline.screening.model import ScreeningResult, Verdict
 from pipeline.store import reading
 from pipeline.vocabulary import CellOutcome
+from pipeline.what_changed import ChangedVerdict, what_changed
 
 STORE_VARIABLE: Final = "BARRIERBOOK_STORE"
 
@@ -58,9 +62,13 @@ def refresh() -> bool:
         When the store or its plant folder cannot be read, or the store is busy and nothing earlier is known.
     """
     book = _book()
+    asked = st.query_params.get(links.AS_KNOWN, "")
     try:
+        knowledge = known_at(book.store, book.plant, instant(asked, book.plant.zone) if asked else None)
         with book.store.read() as connection:
-            st.session_state[_KNOWN] = _Known(book, reading.head(connection))
+            newest = reading.head(connection)
+            head = reading.head(connection, knowledge.as_of_event) if asked else newest
+        st.session_state[_KNOWN] = _Known(book, knowledge, head, newest.event_id)
     except StoreBusyError:
         if _KNOWN not in st.session_state:
             raise
@@ -69,8 +77,19 @@ def refresh() -> bool:
 
 
 def plant() -> Plant:
-    """The plant as its folder describes it now."""
-    return _known().book.plant
+    """The plant as its folder describes it now, or described it at the time that the address asks for."""
+    return _known().knowledge.plant
+
+
+def as_known() -> datetime | None:
+    """The time whose knowledge the page shows; ``None`` is now."""
+    return _known().knowledge.at
+
+
+def changes(on: date) -> tuple[ChangedVerdict, ...]:
+    """Verdicts of a day that differ now from what the page shows, when it shows an earlier knowledge."""
+    known = _known()
+    return _changes(known, known.newest_event, known.book.plant.version, on) if as_known() else ()
 
 
 def today() -> date:
@@ -114,11 +133,13 @@ class _Known:
     """The state of knowledge that an answer belongs to."""
 
     book: Book
+    knowledge: Knowledge
     head: reading.Head
+    newest_event: int
 
     def key(self) -> tuple[str, int, str]:
         """What tells one state from another."""
-        return str(self.book.store.folder), self.head.event_id, self.book.plant.version
+        return str(self.book.store.folder), self.head.event_id, self.knowledge.plant.version
 
 
 _HASHES: Final[dict[str | type[Any], Callable[[Any], Any]]] = {_Known: _Known.key}
@@ -147,13 +168,26 @@ def _opened(as_written: tuple[str, tuple[tuple[str, int], ...]]) -> Book:
 
 @st.cache_resource(max_entries=_DAYS_KEPT, hash_funcs=_HASHES, show_spinner="Judging every limit")
 def _verdicts(known: _Known, on: date) -> tuple[Verdict, ...]:
-    return tuple(evaluate.verdicts(known.book.store, known.book.plant, on))
+    return tuple(evaluate.verdicts(known.book.store, known.knowledge.plant, on, known.knowledge.as_of_event))
+
+
+@st.cache_resource(max_entries=2, hash_funcs=_HASHES, show_spinner="Comparing with what is known now")
+def _changes(
+    known: _Known,
+    newest_event: int,  # noqa: ARG001 - the answer holds until the store moves on
+    plant_version: str,  # noqa: ARG001 - or the plant folder does
+    on: date,
+) -> tuple[ChangedVerdict, ...]:
+    now = Knowledge(known.book.plant)
+    return tuple(what_changed(known.book.store, known.knowledge, now, on))
 
 
 @st.cache_resource(max_entries=_DAYS_KEPT, hash_funcs=_HASHES, show_spinner=False)
 def _results(known: _Known, on: date) -> dict[tuple[str, str], tuple[ScreeningResult, ...]]:
     with known.book.store.read() as connection:
-        found = reading.results_for_screening(connection, list(known.book.plant.sample_points), on)
+        found = reading.results_for_screening(
+            connection, list(known.knowledge.plant.sample_points), on, as_of_event=known.knowledge.as_of_event
+        )
     by_analyte: dict[tuple[str, str], list[ScreeningResult]] = {}
     for result in found:
         by_analyte.setdefault((result.sample_point, result.analyte), []).append(result)
@@ -163,14 +197,15 @@ def _results(known: _Known, on: date) -> dict[tuple[str, str], tuple[ScreeningRe
 @st.cache_resource(max_entries=2, hash_funcs=_HASHES, show_spinner=False)
 def _findings(known: _Known) -> dict[int, str]:
     with known.book.store.read() as connection:
-        rows = reading.results(connection).select("result_id", "findings").iter_rows()
-        return {int(result_id): str(said) for result_id, said in rows if said}
+        rows = reading.results(connection, as_of_event=known.knowledge.as_of_event)
+    said = rows.select("result_id", "findings").iter_rows()
+    return {int(result_id): str(words) for result_id, words in said if words}
 
 
 @st.cache_resource(max_entries=2, hash_funcs=_HASHES, show_spinner=False)
 def _loads(known: _Known) -> tuple[Load, ...]:
     with known.book.store.read() as connection:
-        rows = list(reading.loads(connection).iter_rows(named=True))
+        rows = list(reading.loads(connection, known.knowledge.as_of_event).iter_rows(named=True))
     return tuple(
         Load(
             load_id=row["load_id"],
@@ -188,4 +223,4 @@ def _loads(known: _Known) -> tuple[Load, ...]:
 @st.cache_resource(max_entries=2, hash_funcs=_HASHES, show_spinner=False)
 def _held(known: _Known) -> tuple[Held, ...]:
     with known.book.store.read() as connection:
-        return read_held(connection)
+        return read_held(connection, as_of_event=known.knowledge.as_of_event)

@@ -17,6 +17,9 @@ FINISHED_WATER: Final = "views/finished_water.py"
 ANALYTE: Final = "views/analyte.py"
 LIMIT_TABLE: Final = "views/limit_table.py"
 
+AS_KNOWN: Final = "known"
+"""Parameter of an address: the time whose knowledge is shown."""
+
 PATHS: Final = {
     LOAD: "load",
     FINISHED_WATER: "finished-water",
@@ -26,8 +29,13 @@ PATHS: Final = {
 
 
 def parameters(on: date | None, **said: str) -> dict[str, str]:
-    """Parameters of an address: the evaluation date where one was chosen, and whatever else is said."""
-    return ({"on": on.isoformat()} if on else {}) | {name: value for name, value in said.items() if value}
+    """Parameters of an address: the evaluation date where one was chosen, and whatever else is said.
+
+    The time whose knowledge the page shows goes along, so that a person stays in it until it is left on purpose.
+    """
+    known = st.query_params.get(AS_KNOWN, "")
+    carried = ({"on": on.isoformat()} if on else {}) | ({AS_KNOWN: known} if known else {})
+    return carried | {name: value for name, value in said.items() if value}
 
 
 def markdown(text: str, page: str, given: dict[str, str]) -> str:

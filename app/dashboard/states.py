@@ -7,7 +7,7 @@ from typing import NoReturn
 
 import streamlit as st
 
-from app.dashboard import caution, data, links
+from app.dashboard import caution, data, earlier_knowledge, links
 from app.words import plain
 from pipeline.errors import BarrierbookError, StoreBusyError
 from pipeline.screening.model import Verdict
@@ -28,6 +28,7 @@ def stop_without_store() -> None:
         st.stop()
     if busy:
         st.warning("Data are being updated. What you see is the state before; reload in a moment.")
+    earlier_knowledge.say()
 
 
 def stop_without_verdicts(on: date) -> tuple[Verdict, ...]:

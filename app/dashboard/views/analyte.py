@@ -2,17 +2,19 @@
 
 import streamlit as st
 
-from app.dashboard import caution, controls, data, evidence, states, unfolded
+from app.dashboard import caution, controls, data, earlier_knowledge, evidence, states, unfolded
 
 
 def page() -> None:
     """Write the page."""
     states.stop_without_store()
     heading = st.container()
-    with st.grid(3, min_column_width=150):
-        slots = [st.container() for _ in range(3)]
+    with st.grid(4, min_column_width=150):
+        slots = [st.container() for _ in range(4)]
     with slots[2]:
         on = controls.pick_date()
+    with slots[3]:
+        earlier_knowledge.pick()
     verdicts = states.stop_without_verdicts(on)
     picked = controls.pick_verdict(verdicts, *slots[:2])
 

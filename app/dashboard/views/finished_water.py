@@ -3,17 +3,19 @@
 import streamlit as st
 
 from app import headlines, words
-from app.dashboard import caution, controls, evidence, states, verdict_rows
+from app.dashboard import caution, controls, earlier_knowledge, evidence, states, verdict_rows
 
 
 def page() -> None:
     """Write the page."""
     states.stop_without_store()
     title = st.empty()
-    with st.grid(4, min_column_width=150):
-        slots = [st.container() for _ in range(4)]
+    with st.grid(5, min_column_width=150):
+        slots = [st.container() for _ in range(5)]
     with slots[3]:
         on = controls.pick_date()
+    with slots[4]:
+        earlier_knowledge.pick()
     everywhere = states.stop_without_verdicts(on)
     with slots[1]:
         point = controls.pick_point(everywhere)
@@ -31,6 +33,7 @@ def page() -> None:
         st.table(table, border="horizontal", width=1600, alt=f"Verdicts at {controls.point_name(point)}, {order}")
     else:
         st.markdown(f"No verdict is shown: nothing here is “{words.plain(option)}”.")
+    earlier_knowledge.changes_since(on)
     caution.closing_line(on)
 
 

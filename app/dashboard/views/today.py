@@ -3,7 +3,7 @@
 import streamlit as st
 
 from app import headlines, words
-from app.dashboard import caution, controls, data, person_list, states, verdict_rows
+from app.dashboard import caution, controls, data, earlier_knowledge, person_list, states, verdict_rows
 from app.held_cells import number_of_cells
 
 
@@ -27,6 +27,7 @@ def page() -> None:
             st.table(verdict_rows.by_kind(finished, chosen), border="horizontal", hide_index=True, alt="Limits by kind")
         else:
             st.markdown("No sample point of this plant is marked as a finished water entry point.")
+    earlier_knowledge.changes_since(on)
     caution.closing_line(on)
 
 
