@@ -73,9 +73,9 @@ class Decision:
 def decide_on_result(store: Store, plant: Plant, result_id: int, decision: Decision, correction: Correction) -> Effect:
     """Decide on a result that is in the store.
 
-    ``accept``: this version counts; others that are not older are rejected with the same reason. ``reject``: it does not
-    count. ``choose``: of several results of its sample it is the result of record. The decision is about the content as
-    it stands: a revision that comes later is not reached by it.
+    ``accept``: this version counts; others that are not older are rejected with the same reason. ``reject``: it does
+    not count. ``choose``: of several results of its sample it is the result of record. The decision is about the
+    content as it stands: a revision that comes later is not reached by it.
 
     Raises
     ------

@@ -1,4 +1,4 @@
-"""What a correction changes: looked at first, inside a transaction that is rolled back, and done when it is confirmed."""
+"""What a correction changes: looked at first, in a transaction that is rolled back; done when it is confirmed."""
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass

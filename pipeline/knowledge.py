@@ -51,7 +51,9 @@ def known_at(store: Store, plant: Plant, at: datetime | None) -> Knowledge:
     with store.read() as connection:
         event_id = reading.event_at(connection, at)
     if event_id == 0:
-        raise StoreError(f"nothing was known yet at {at.astimezone(plant.zone):%Y-%m-%d %H:%M}.", "Ask for a later time.")
+        raise StoreError(
+            f"nothing was known yet at {at.astimezone(plant.zone):%Y-%m-%d %H:%M}.", "Ask for a later time."
+        )
     return Knowledge(plant_as_of(store, plant, event_id), event_id, at)
 
 

@@ -1,4 +1,4 @@
-"""Withdrawals and decisions: appended as events, and which versions count is looked at again in the same transaction."""
+"""Withdrawals and decisions: appended as events; which versions count is looked at in the same transaction."""
 
 from dataclasses import asdict, dataclass
 from datetime import date
@@ -10,6 +10,8 @@ import polars as pl
 from pipeline.errors import StoreError
 from pipeline.store.settling import begin, let_newest_count, query_text, run
 from pipeline.vocabulary import DecisionAction, DecisionScope, ReportStatus
+
+_WHERE = "See where they stand: barrierbook held --cells."
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,9 +128,7 @@ def cell_at(connection: duckdb.DuckDBPyConnection, load_id: int, line: int, colu
         CellAt(*row) for row in run(connection, "cell_at", load_id=load_id, line=line, column_name=column).fetchall()
     ]
     if not found:
-        raise StoreError(
-            f"no value stands there in load {load_id}, line {line}.", "See where they stand: barrierbook held --cells."
-        )
+        raise StoreError(f"no value stands there in load {load_id}, line {line}.", _WHERE)
     if len(found) > 1:
         columns = ", ".join(f'"{cell.column}"' for cell in found[:6])
         raise StoreError(f"line {line} has {len(found)} values.", f"Name one with --column: {columns}.")

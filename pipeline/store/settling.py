@@ -1,4 +1,4 @@
-"""What becomes of cells when they are stored: an outcome for each, new versions of results, and which versions count."""
+"""What becomes of cells when they are stored: an outcome each, new versions of results, and which versions count."""
 
 from dataclasses import dataclass
 from importlib import resources

@@ -1,3 +1,5 @@
-SELECT key_id, result_id, event_id, status, revision, reported_on
+SELECT
+    result.result_id, result.key_id, known.key_hash, result.content_hash, result.status, result.revision,
+    result.reported_on
 FROM result
-ORDER BY key_id, event_id
+JOIN result_key AS known USING (key_id)

@@ -1,0 +1,1 @@
+INSERT INTO reading_change VALUES ($change_id, $event_id, $load_id)

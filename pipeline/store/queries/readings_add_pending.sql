@@ -1,0 +1,1 @@
+INSERT INTO reading_pending VALUES ($change_id, $begun_at)

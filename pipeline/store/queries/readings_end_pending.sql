@@ -1,0 +1,2 @@
+DELETE FROM reading_pending
+WHERE change_id = $change_id

@@ -1,0 +1,1 @@
+INSERT INTO reading_month VALUES ($month, $parts)

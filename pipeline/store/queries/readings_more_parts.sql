@@ -1,0 +1,2 @@
+UPDATE reading_month SET parts = parts + $parts
+WHERE month = $month

@@ -1,0 +1,2 @@
+DELETE FROM analyzer_tag
+WHERE tag_id = $tag_id

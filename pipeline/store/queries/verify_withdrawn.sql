@@ -1,0 +1,2 @@
+SELECT event_id, load_id
+FROM withdrawal
