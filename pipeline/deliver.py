@@ -3,6 +3,8 @@
 from collections.abc import Sequence
 from pathlib import Path
 
+from pipeline.analyzers.load_readings import load_readings
+from pipeline.analyzers.readings_layout import ReadingsLayout
 from pipeline.ingest.file_layout import FileLayout
 from pipeline.ingest.layout import Layout
 from pipeline.ingest.recognition import recognise
@@ -45,6 +47,8 @@ def deliver(
         When the store cannot be written; nothing is stored.
     """
     layout = recognise(path, layouts)
+    if isinstance(layout, ReadingsLayout):
+        return load_readings(store, plant, path, layout, occasion, dry_run=dry_run)
     source = read_source(path)
     if isinstance(layout, SampleLogLayout):
         return load_sample_log(store, plant, source, layout, occasion, dry_run=dry_run)

@@ -20,7 +20,14 @@ READING_TARGETS: dict[Shape, frozenset[str]] = {
 
 NEEDED_READING_TARGETS: dict[Shape, tuple[str, ...]] = {"narrow": ("time", "tag", "value"), "wide": ("time",)}
 
-USUAL_FORMATS = ("%Y-%m-%d %H:%M:%S", "%Y-%m-%dT%H:%M:%S", "%Y-%m-%d %H:%M:%S.%f", "%Y-%m-%dT%H:%M:%S.%f")
+USUAL_FORMATS = (
+    "%Y-%m-%d %H:%M:%S",
+    "%Y-%m-%dT%H:%M:%S",
+    "%Y-%m-%d %H:%M:%S.%f",
+    "%Y-%m-%dT%H:%M:%S.%f",
+    "%Y-%m-%d %H:%M",
+    "%Y-%m-%dT%H:%M",
+)
 PLANT_ZONE, OFFSET_WRITTEN = "plant", "offset written"
 _FIXED_OFFSET = re.compile(r"(?P<sign>[+-])(?P<hours>[01]\d):(?P<minutes>[0-5]\d)")
 _DIRECTIVES = frozenset("YmdHMSfyjbBpIz")
@@ -144,8 +151,10 @@ class ReadingsLayout(FileLayout):
             raise ValueError("a status_suffix is for wide files without a status column of their own")
         if self.shape == "narrow" and any(not rule.equals for rule in self.set_aside):
             raise ValueError("in a narrow file a rule to set aside needs the texts that it equals")
-        if self.delimiter == BLANKS or self.sheets:
-            raise ValueError("files of readings are delimited by a character, and are no workbooks")
+        if self.delimiter == BLANKS or self.sheets or self.end or self.footer:
+            raise ValueError(
+                "files of readings are delimited by a character, are no workbooks, and end with their last line"
+            )
         return self
 
     @property

@@ -105,6 +105,12 @@ CREATE TABLE reading_day (
     outside_s        BIGINT NOT NULL         -- seconds outside the range
 );
 
+-- In how many parts the readings of a month (in the plant's zone) stand; a closed month is put into one, in the order of tag and time.
+CREATE TABLE reading_month (
+    month DATE NOT NULL,
+    parts BIGINT NOT NULL
+);
+
 CREATE VIEW reading_in_force AS
 SELECT tag_id, read_at, value, flag, line, delivered_by, counts_from
 FROM reading
