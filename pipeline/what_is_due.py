@@ -1,6 +1,6 @@
 """The store and the plant folder meet the schedule: what is due on a day, and which samples are overdue."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
@@ -72,12 +72,26 @@ def due_on(
 
 
 def overdue_on(
-    plant: Plant, on: date, results: Sequence[ScreeningResult], held: Iterable[Found], taken: Sequence[TakenSample]
+    connection: duckdb.DuckDBPyConnection,
+    plant: Plant,
+    on: date,
+    sample_points: Collection[str],
+    results: Sequence[ScreeningResult],
+    as_of_event: int | None = None,
 ) -> Mapping[PointAndAnalyte, date]:
-    """Samples that are overdue on a day, with the day since when."""
-    found = [*map(_found, results), *held]
-    samplings = samplings_of(taken, found, plant.monitoring_plan, plant.analyte_groups)
-    return overdue_samples(plant.monitoring_plan, samplings, _terms(plant, on, taken, found))
+    """Samples that are overdue on a day at some sample points, with the day since when.
+
+    Parameters
+    ----------
+    results
+        Everything that was collected there up to that day.
+    """
+    held = reading.held_cells(connection, as_of_event=as_of_event).iter_rows(named=True)
+    taken = known_samples(connection, plant, as_of_event)
+    found = [*map(_found, results), *held_as_found(held)]
+    plan = [row for row in plant.monitoring_plan if row.sample_point in sample_points]
+    samplings = samplings_of(taken, found, plan, plant.analyte_groups)
+    return overdue_samples(plan, samplings, _terms(plant, on, taken, found))
 
 
 def known_samples(

@@ -1,5 +1,6 @@
 """What is due on a day: each period of the plan with where its sample stands, and samples that no plan asks for."""
 
+from bisect import bisect_left, bisect_right
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -60,6 +61,11 @@ class Terms:
 
 def what_is_due(plan: Iterable[MonitoringPlanRow], samplings: Samplings, terms: Terms) -> list[Due]:
     """Where every sample stands that the plan asks for.
+
+    Parameters
+    ----------
+    samplings
+        Of each analyte at each point, in order of collection.
 
     Returns
     -------
@@ -127,6 +133,10 @@ def _of_subject(rows: Sequence[MonitoringPlanRow], samplings: Sequence[Sampling]
     return dues
 
 
+def _collected_on(sampling: Sampling) -> date:
+    return sampling.collected_on
+
+
 def _good(samplings: Iterable[Sampling]) -> list[Sampling]:
     return [one for one in samplings if one.standing is not Standing.UNUSABLE]
 
@@ -144,7 +154,8 @@ def _open_run(rows: Sequence[MonitoringPlanRow], good: Sequence[Sampling], terms
 
 def _of_period(one: Expected, taken: Sequence[Sampling], terms: Terms) -> Due:
     period = one.period
-    inside = [sampling for sampling in taken if sampling.collected_on in period]
+    begin = bisect_left(taken, period.first, key=_collected_on)
+    inside = taken[begin : bisect_right(taken, period.last, lo=begin, key=_collected_on)]
     best = max(inside, key=lambda sampling: sampling.standing.rank, default=None)
     over = period.last < terms.on
     if best is None:

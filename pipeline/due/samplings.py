@@ -7,8 +7,8 @@ trihalomethanes) count by their members, as a sum that needs all of them, or as 
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
-from typing import Final
+from dataclasses import replace
+from typing import Final, NamedTuple
 
 from pipeline.due.model import Found, Sampling, Standing, TakenSample
 from pipeline.plant.monitoring import row_in_force
@@ -25,8 +25,7 @@ _ALL_MEMBERS: Final = frozenset({"sum of members", "hazard index", "measured tog
 _ANY_MEMBER: Final = frozenset({"any one of"})
 
 
-@dataclass(frozen=True, slots=True)
-class _Subject:
+class _Subject(NamedTuple):
     """One analyte in one sample."""
 
     sample_point: str

@@ -19,7 +19,8 @@ EVERY_MONTH = [f"2026-{month:02}-05" for month in range(1, 11)]
 
 
 def _due(*samplings: Sampling, on: str = "2026-10-20", row: MonitoringPlanRow | None = None, **days: int) -> list[Due]:
-    return what_is_due([row or plan_row()], {HERE: samplings}, terms(on, "2026-01-01", **days))
+    in_order = sorted(samplings, key=lambda one: one.collected_on)
+    return what_is_due([row or plan_row()], {HERE: in_order}, terms(on, "2026-01-01", **days))
 
 
 def _of(dues: list[Due], last: str) -> Due:
