@@ -19,16 +19,18 @@ from pipeline.screening.screen import screen
 from pipeline.store import reading
 from pipeline.store.connection import Store
 from pipeline.vocabulary import ValueKind
+from pipeline.what_is_due import overdue_on
 
 PointAndAnalyte = tuple[str, str]
 
 
 @dataclass(frozen=True, slots=True)
 class Evidence:
-    """What the store says that verdicts rest on: results up to a day, and held cells."""
+    """What the store says that verdicts rest on: results up to a day, held cells, and samples that are overdue."""
 
     results: Sequence[ScreeningResult]
     held: Sequence[HeldCell]
+    overdue: Mapping[PointAndAnalyte, date]
 
 
 def verdicts(
@@ -51,7 +53,8 @@ def verdicts(
         The event after which the store is asked; ``None`` is now. For what was known at a time take plant and event
         from :func:`pipeline.knowledge.known_at`.
     overdue
-        Sample point and analyte of samples that are overdue, with the date since when.
+        Sample point and analyte of samples that are overdue, with the date since when; ``None`` asks the monitoring
+        plan.
 
     Raises
     ------
@@ -73,9 +76,11 @@ def read_evidence(
         for point in plant.sample_points.values()
         if any(applies_at(limit, point.place) for limit in judged)
     }
+    results = reading.results_for_screening(connection, sorted(places), on, as_of_event=as_of_event)
     return Evidence(
-        reading.results_for_screening(connection, sorted(places), on, as_of_event=as_of_event),
+        results,
         reading.held_for_screening(connection, as_of_event),
+        overdue_on(connection, plant, on, sorted(places), results, as_of_event),
     )
 
 
@@ -92,7 +97,7 @@ def judge_evidence(
         convert=plant.units.convert,
         plan=plant.monitoring_plan,
         held=evidence.held,
-        overdue=overdue,
+        overdue=evidence.overdue if overdue is None else overdue,
     )
 
 
