@@ -25,7 +25,7 @@ from pipeline.screening.samples import SampleValue, sample_values
 from pipeline.screening.statistic_choice import INFORMATION_ONLY, assess, averages_confirmations, is_supported
 from pipeline.screening.terms import LimitTerms, terms_of
 from pipeline.screening.trigger_values import PROMPTS, reached_trigger
-from pipeline.screening.unusable import claimed, with_claim
+from pipeline.screening.unusable import claimed, counted_with, with_claim
 from pipeline.screening.which_count import Counting, pick_counting
 from pipeline.vocabulary import Comparison, Outcome
 
@@ -142,11 +142,12 @@ def _verdict(case: _Case, counting: Counting) -> Verdict:
     answer = _answer(case, counting.counted)
     rests_on_unusable = False
     disputed = claimed(counting.unusable)
-    if disputed:
-        if_usable = _answer(case, [*counting.counted, *disputed])
+    for with_disputed in counted_with(counting.counted, disputed):
+        if_usable = _answer(case, with_disputed)
         shown, rests_on_unusable = with_claim(answer.assessment, if_usable.assessment)
-        left_out = if_usable.left_out if rests_on_unusable else answer.left_out
-        answer = _Answer(shown, left_out, answer.frequency)
+        if rests_on_unusable:
+            answer = _Answer(shown, if_usable.left_out, answer.frequency)
+            break
     excluded = [*counting.excluded, *answer.left_out]
     if rests_on_unusable:
         counted = {id(one) for one in disputed}

@@ -10,6 +10,7 @@ from pipeline.screening.conversion import Converter
 from pipeline.screening.judge import judge
 from pipeline.screening.model import HeldCell, ScreeningResult, Verdict
 from pipeline.screening.order import worst_first
+from pipeline.screening.result_of_record import mark_result_of_record
 from pipeline.screening.terms import terms_of
 
 # A limit for sources and entry points is judged where finished water enters the distribution system.
@@ -45,7 +46,8 @@ def screen(
     convert
         Brings a value to another unit and basis.
     plan
-        Monitoring plan; it says how often an analyte is sampled at a point.
+        Monitoring plan; it says how often an analyte is sampled at a point, and which laboratory and method are of
+        record.
     held
         Cells that are held.
     overdue
@@ -56,7 +58,7 @@ def screen(
     list of Verdict
         One a limit and applicable sample point, limits without data included; worst first.
     """
-    by_place = _by_point_and_analyte(results)
+    by_place = _by_point_and_analyte(mark_result_of_record(results, plan))
     held_by_analyte: dict[str, list[HeldCell]] = defaultdict(list)
     for cell in held:
         held_by_analyte[cell.analyte].append(cell)

@@ -5,11 +5,14 @@ recorded; a late or wrongly preserved one above the number is re-sampled, and un
 kept.
 """
 
+from collections import Counter
+from collections.abc import Sequence
 from dataclasses import replace
 
 from pipeline.screening.assessment import Assessment
 from pipeline.screening.model import ScreeningResult
 from pipeline.screening.outcome import COMPLIES
+from pipeline.screening.samples import sample_identity
 from pipeline.vocabulary import Outcome
 
 BEYOND = frozenset({Outcome.EXCEEDS, Outcome.TRIGGER_REACHED, Outcome.ABOVE_NOT_YET})
@@ -19,6 +22,36 @@ BETTER_THAN_UNKNOWN = COMPLIES | {Outcome.NO_DATA, Outcome.NOT_ENOUGH_DATA}
 def claimed(unusable: list[ScreeningResult]) -> list[ScreeningResult]:
     """Unusable results whose rejection no agency has accepted."""
     return [result for result in unusable if not result.rejection_reference]
+
+
+def counted_with(
+    counted: Sequence[ScreeningResult], disputed: Sequence[ScreeningResult]
+) -> list[list[ScreeningResult]]:
+    """What would count if the disputed results did: beside the others, and in place of those of the same sample.
+
+    Where a person chose one of two results, or accepted one of two versions, the other one would count by itself and
+    not as a bound beside it; so would each of several disputed ones.
+    """
+    if not disputed:
+        return []
+    in_their_place = [*_of_other_samples(counted, disputed), *disputed]
+    crowded = Counter(map(_subject, disputed))
+    alone = [
+        [*_of_other_samples([*counted, *disputed], [result]), result]
+        for result in disputed
+        if crowded[_subject(result)] > 1
+    ]
+    beside = [*counted, *disputed]
+    return [beside, *([in_their_place] if len(in_their_place) < len(beside) else []), *alone]
+
+
+def _of_other_samples(results: Sequence[ScreeningResult], than: Sequence[ScreeningResult]) -> list[ScreeningResult]:
+    subjects = set(map(_subject, than))
+    return [result for result in results if _subject(result) not in subjects]
+
+
+def _subject(result: ScreeningResult) -> tuple[str, str, str]:
+    return sample_identity(result), result.analyte, result.fraction
 
 
 def with_claim(answer: Assessment, if_usable: Assessment) -> tuple[Assessment, bool]:

@@ -31,6 +31,8 @@ class Counting:
 
 def reason_not_counted(result: ScreeningResult, limit: Limit) -> str:
     """Why a result does not count for a limit, apart from being unusable; empty when it counts."""
+    if result.not_of_record:
+        return result.not_of_record
     if result.purpose not in counting_purposes(limit):
         return f"{result.purpose or 'unnamed'} sample: only compliance samples and their confirmations count"
     if not fraction_counts(result.fraction, limit.fraction):
