@@ -13,6 +13,7 @@ from pipeline.ingest.styles import NumberStyle, TimeStyle
 from pipeline.vocabulary import Purpose, ReportStatus, SampleType
 
 ConditionMeaning = Literal["below", "below detection limit", "above", "present", "not analyzed", "estimated", "remark"]
+LimitKind = Literal["detection limit", "reporting limit", "neither"]
 
 # What a layout can fill; each is the text column of the same name (with _text) of a staged cell.
 TARGETS = frozenset(
@@ -77,7 +78,8 @@ class SetAsideRule(LayoutTable):
 class TypedLimit(LayoutTable):
     """A limit whose kind stands in a column of its own, as in WQX: detection or reporting limit by its words.
 
-    Kinds that are neither (an upper limit, an uncertainty, a water quality standard) are left out.
+    Kinds that are neither (an upper limit, an uncertainty, a water quality standard) are left out. ``limit_kind`` of the
+    layout's words says it of kinds that do not speak for themselves.
     """
 
     kind: str
@@ -108,10 +110,11 @@ class Words(LayoutTable):
     sample_type: dict[str, SampleType] = Field(default_factory=dict)
     purpose: dict[str, Purpose] = Field(default_factory=dict)
     status: dict[str, ReportStatus] = Field(default_factory=dict)
+    limit_kind: dict[str, LimitKind] = Field(default_factory=dict)
     not_detected: tuple[str, ...] = ("U", "UJ", "ND")
     missing: tuple[str, ...] = ()
 
-    @field_validator("condition", "sample_type", "purpose", "status", mode="before")
+    @field_validator("condition", "sample_type", "purpose", "status", "limit_kind", mode="before")
     @classmethod
     def _folded(cls, words: object) -> object:
         return {folded(written): meaning for written, meaning in words.items()} if isinstance(words, dict) else words

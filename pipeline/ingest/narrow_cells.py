@@ -6,10 +6,16 @@ import pyarrow as pa
 
 from pipeline.ingest.cell_texts import cell_table
 from pipeline.ingest.file_layout import folded
-from pipeline.ingest.layout import NEEDED_TARGETS, TARGETS, Layout, TypedLimit
+from pipeline.ingest.layout import NEEDED_TARGETS, TARGETS, Layout, LimitKind, TypedLimit
 from pipeline.ingest.set_aside import set_aside
 from pipeline.ingest.tables import missing_column
 from pipeline.ingest.text_columns import TextColumns, same
+
+_TARGET_OF_LIMIT: dict[LimitKind, str] = {
+    "detection limit": "detection_limit",
+    "reporting limit": "reporting_limit",
+    "neither": "",
+}
 
 
 def narrow_cells(columns: TextColumns, layout: Layout) -> pa.Table:
@@ -36,7 +42,7 @@ def narrow_cells(columns: TextColumns, layout: Layout) -> pa.Table:
         for target in TARGETS
     }
     for typed in layout.typed_limits:
-        _fill_typed_limit(texts, typed, columns)
+        _fill_typed_limit(texts, typed, columns, layout)
     sheet = columns.sheet.name
     return cell_table(
         texts,
@@ -48,11 +54,15 @@ def narrow_cells(columns: TextColumns, layout: Layout) -> pa.Table:
     )
 
 
-def _fill_typed_limit(texts: dict[str, pa.Array], typed: TypedLimit, columns: TextColumns) -> None:
+def _fill_typed_limit(texts: dict[str, pa.Array], typed: TypedLimit, columns: TextColumns, layout: Layout) -> None:
     """Put a limit into the detection or the reporting column by the words of its kind; the first one there stays."""
     kinds, values, units = (columns.joined([name]).to_pylist() for name in (typed.kind, typed.value, typed.unit))
     limit_units: Sequence[str] = texts["limit_unit"].to_pylist()
-    wanted = [_limit_column(kind) if value.strip() else "" for kind, value in zip(kinds, values, strict=True)]
+    told = {kind: _TARGET_OF_LIMIT[means] for kind, means in layout.words.limit_kind.items()}
+    wanted = [
+        told.get(folded(kind), _limit_column(kind)) if value.strip() else ""
+        for kind, value in zip(kinds, values, strict=True)
+    ]
     for target in ("detection_limit", "reporting_limit"):
         filled = [
             already or (_limit_text(value, unit, limit_unit) if column == target else "")
