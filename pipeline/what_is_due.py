@@ -58,7 +58,7 @@ def due_on(
         results = reading.results_for_screening(connection, sorted(plant.sample_points), on, as_of_event=as_of_event)
         held_rows = list(reading.held_cells(connection, as_of_event=as_of_event).iter_rows(named=True))
         taken = known_samples(connection, plant, as_of_event)
-    found = [*map(_found, results), *held_as_found(held_rows)]
+    found = [*map(_found, results), *held_as_found(held_rows, plant)]
     terms = _terms(plant, on, taken, found)
     samplings = samplings_of(taken, found, plant.monitoring_plan, plant.analyte_groups)
     dues = [
@@ -68,7 +68,9 @@ def due_on(
     told = {(one.sample_point, one.sample) for one in dues if one.sample}
     outstanding = outstanding_samples(taken, {one.sample for one in found}, terms)
     dues += [one for one in outstanding if (one.sample_point, one.sample) not in told]
-    return WhatIsDue(on, tuple(dues), _held_lines(held_rows), tuple(at_another_point(taken, found)), next_due(dues))
+    return WhatIsDue(
+        on, tuple(dues), _held_lines(held_rows, plant), tuple(at_another_point(taken, found)), next_due(dues)
+    )
 
 
 def overdue_on(
@@ -88,7 +90,7 @@ def overdue_on(
     """
     held = reading.held_cells(connection, as_of_event=as_of_event).iter_rows(named=True)
     taken = known_samples(connection, plant, as_of_event)
-    found = [*map(_found, results), *held_as_found(held)]
+    found = [*map(_found, results), *held_as_found(held, plant)]
     plan = [row for row in plant.monitoring_plan if row.sample_point in sample_points]
     samplings = samplings_of(taken, found, plan, plant.analyte_groups)
     return overdue_samples(plan, samplings, _terms(plant, on, taken, found))
@@ -159,7 +161,7 @@ def _found(result: ScreeningResult) -> Found:
     )
 
 
-def held_as_found(rows: Iterable[Mapping[str, Any]]) -> list[Found]:
+def held_as_found(rows: Iterable[Mapping[str, Any]], plant: Plant) -> list[Found]:
     """Held cells of which analyte, point and day are known, one a cell."""
     cells = {
         (row["load_id"], row["cell_id"]): Found(
@@ -167,7 +169,7 @@ def held_as_found(rows: Iterable[Mapping[str, Any]]) -> list[Found]:
             sample_point=row["sample_point"],
             analyte=row["analyte"],
             collected_on=row["collected_on"],
-            laboratory=row["laboratory_text"],
+            laboratory=_laboratory(plant, row),
             purpose="",
             standing=Standing.HELD,
             reason=row["message"] or "",
@@ -180,7 +182,7 @@ def held_as_found(rows: Iterable[Mapping[str, Any]]) -> list[Found]:
     return list(cells.values())
 
 
-def _held_lines(rows: Iterable[Mapping[str, Any]]) -> tuple[HeldLine, ...]:
+def _held_lines(rows: Iterable[Mapping[str, Any]], plant: Plant) -> tuple[HeldLine, ...]:
     """Held cells with every reason that holds them; lines of our own sheets are nothing to ask a laboratory about."""
     gathered: dict[tuple[int, int], list[Mapping[str, Any]]] = {}
     for row in rows:
@@ -188,7 +190,7 @@ def _held_lines(rows: Iterable[Mapping[str, Any]]) -> tuple[HeldLine, ...]:
             gathered.setdefault((row["load_id"], row["cell_id"]), []).append(row)
     return tuple(
         HeldLine(
-            laboratory=first["laboratory_text"],
+            laboratory=_laboratory(plant, first),
             sample=first["sample_text"],
             sample_point=first["sample_point"] or first["point_text"],
             analyte=first["analyte"] or first["analyte_text"],
@@ -203,6 +205,11 @@ def _held_lines(rows: Iterable[Mapping[str, Any]]) -> tuple[HeldLine, ...]:
         for alike in gathered.values()
         for first in alike[:1]
     )
+
+
+def _laboratory(plant: Plant, row: Mapping[str, Any]) -> str:
+    written = " ".join(row["laboratory_text"].split())
+    return plant.names.laboratory(written, written, row["collected_on"]) or written
 
 
 def _terms(plant: Plant, on: date, taken: Iterable[TakenSample], found: Iterable[Found]) -> Terms:

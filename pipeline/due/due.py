@@ -173,7 +173,9 @@ def _of_period(one: Expected, taken: Sequence[Sampling], terms: Terms) -> Due:
         line=best.line,
     )
     if best.standing is Standing.UNUSABLE:
-        return replace(told, state=DueState.MISSED) if over else replace(told, due_by=period.last)
+        if over:
+            return replace(told, state=DueState.MISSED, since=period.last + _A_DAY)
+        return replace(told, due_by=period.last)
     if best.standing is Standing.AWAITED:
         return _awaited(told, best.report_by(terms.turnaround_days(one.row, told.laboratory)), terms.on)
     return told

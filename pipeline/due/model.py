@@ -18,7 +18,7 @@ class DueState(StrEnum):
     PRELIMINARY = "preliminary only"
     NOT_YET = "not sampled yet"
     AT_LABORATORY = "sampled, at the laboratory"
-    MISSED = "missed: not sampled in its period"
+    MISSED = "missed: no usable sample in its period"
     REPORTED = "reported"
 
 
