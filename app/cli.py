@@ -5,7 +5,7 @@ from collections.abc import Sequence
 
 import typer
 
-from app.commands import answering, demo, exporting, keeping, loading, screening, serving
+from app.commands import answering, demo, due, exporting, keeping, loading, screening, serving, telephone
 from pipeline.errors import BarrierbookError, PlantFolderError
 
 cli = typer.Typer(
@@ -23,11 +23,13 @@ for command in (
     demo.demo,
     loading.init,
     loading.load,
+    telephone.telephone,
     keeping.held,
     answering.accept,
     keeping.findings,
     keeping.retry,
     screening.screen,
+    due.due,
     keeping.verify,
     serving.serve,
     exporting.export,
