@@ -14,6 +14,11 @@ _MICROSECOND: Final = timedelta(microseconds=1)
 _DAY: Final = timedelta(days=1)
 
 
+def make_day_table(connection: duckdb.DuckDBPyConnection) -> None:
+    """Make ``reckoned_day``, empty."""
+    connection.execute(statement("reckoned_day"))
+
+
 def reckon_days(
     connection: duckdb.DuckDBPyConnection, source: str, zone: ZoneInfo, first_day: date, last_day: date
 ) -> None:

@@ -20,6 +20,7 @@ from pipeline.plant.plant import Plant
 from pipeline.store import archive
 from pipeline.store.connection import Store
 from pipeline.store.readings_archive import ArrivingFile
+from pipeline.store.readings_compact import PARTS_AT_REST, compact_readings
 from pipeline.store.readings_reading import stored_tags
 from pipeline.store.readings_workroom import readings_workroom
 from pipeline.store.readings_writing import ReadingsArrival, begin_change, finish_load, sweep
@@ -83,6 +84,7 @@ def load_readings(
             arriving.keep()
             row = _load_row(name, arriving, layout, found)
             load_id, account = load.store(found, row)
+            compact_readings(store, plant.zone, PARTS_AT_REST)
             return LoadReport(name, load_id, layout.name, found.encoding, found.lines, account)
         finally:
             arriving.discard()

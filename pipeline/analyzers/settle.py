@@ -10,7 +10,7 @@ import duckdb
 import pyarrow as pa
 
 from pipeline.analyzers.clock_changes import day_start, microseconds, moment_at
-from pipeline.analyzers.days import reckon_days
+from pipeline.analyzers.days import make_day_table, reckon_days
 from pipeline.analyzers.parts import DayCount, Part, plan_parts
 from pipeline.analyzers.sql import statement
 from pipeline.plant.analyzers import STORED_DECIMALS, Analyzer
@@ -82,6 +82,7 @@ class Settler:
         self._part_readings = part_readings
         self.months: dict[date, int] = {}
         connection.execute(statement("settle_tables"))
+        make_day_table(connection)
         self._insert("tag_setting", settings.table())
         with store.read() as reading:
             self._stored = {row.tag_id: row for row in stored_tags(reading)}

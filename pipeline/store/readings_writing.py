@@ -3,18 +3,12 @@
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import asdict, dataclass
 from datetime import date, datetime
-from typing import Final
 
 import duckdb
 import pyarrow as pa
 
-from pipeline.errors import AccountError
+from pipeline.errors import AccountError, StoreBusyError
 from pipeline.store.writing import Account, LoadRow, add_event, query_text, read_account
-
-DAY_COLUMNS: Final = (
-    "tag_id", "day", "readings", "usable", "flagged", "outside", "lowest", "highest", "total", "first_value",
-    "last_value", "first_at", "last_at", "inner_gaps", "inner_gap_s", "outside_s",
-)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,9 +84,15 @@ def finish_load(
 
     Raises
     ------
+    StoreBusyError
+        When readings were taken back since the load began: it was compared with what no longer counts.
     AccountError
         When the account does not close; the caller's transaction must then be rolled back.
     """
+    if _run(connection, "readings_changed_since", change_id=change_id).fetchall():
+        raise StoreBusyError(
+            "readings were taken back while this load was going on.", "Nothing of it was stored: load the file again."
+        )
     event_id = add_event(connection, kind="load", at=at, who=who, plant_sha256=plant_sha256, detail=load.file_name)
     load_id = _add_load_row(connection, load, event_id)
     _keep_tags(connection, arrival.tags)
@@ -118,8 +118,16 @@ def finish_load(
 def replace_days(connection: duckdb.DuckDBPyConnection, days: pa.Table) -> None:
     """Put days in the place of those of the same tag."""
     if days.num_rows:
-        connection.register("arriving_day", days.select(list(DAY_COLUMNS)))
+        connection.register("arriving_day", days)
         _run(connection, "readings_remove_days")
+        connection.unregister("arriving_day")
+    add_days(connection, days)
+
+
+def add_days(connection: duckdb.DuckDBPyConnection, days: pa.Table) -> None:
+    """Add days of which there are none."""
+    if days.num_rows:
+        connection.register("arriving_day", days)
         _run(connection, "readings_add_days")
         connection.unregister("arriving_day")
 

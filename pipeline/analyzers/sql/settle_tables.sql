@@ -12,12 +12,6 @@ CREATE TEMP TABLE known (
     tag_id INTEGER NOT NULL, read_us BIGINT NOT NULL, value DECIMAL(18,6) NOT NULL, flag UTINYINT NOT NULL,
     in_force BOOLEAN NOT NULL
 );
-CREATE TEMP TABLE reckoned_day (
-    tag_id INTEGER NOT NULL, day DATE NOT NULL, readings INTEGER NOT NULL, usable INTEGER NOT NULL,
-    flagged INTEGER NOT NULL, outside INTEGER NOT NULL, lowest DECIMAL(18,6), highest DECIMAL(18,6),
-    total DECIMAL(38,6), first_value DECIMAL(18,6), last_value DECIMAL(18,6), first_us BIGINT NOT NULL,
-    last_us BIGINT NOT NULL, inner_gaps INTEGER NOT NULL, inner_gap_s BIGINT NOT NULL, outside_s BIGINT NOT NULL
-);
 CREATE TEMP TABLE tag_setting (
     tag_id INTEGER NOT NULL, column_name VARCHAR NOT NULL, tag VARCHAR NOT NULL, range_low DECIMAL(18,6),
     range_high DECIMAL(18,6), expected_interval_s INTEGER NOT NULL

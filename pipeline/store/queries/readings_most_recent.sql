@@ -1,0 +1,1 @@
+SELECT max(day) FROM reading_day

@@ -1,0 +1,2 @@
+UPDATE reading_month SET parts = 1
+WHERE month = $month
