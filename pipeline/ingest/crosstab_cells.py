@@ -128,35 +128,46 @@ def _check_columns(columns: TextColumns, layout: Layout) -> None:
 def _value_columns(columns: TextColumns, layout: Layout, crosstab: Crosstab) -> list[_ValueColumn]:
     of_rows = {folded(name) for names in layout.columns.values() for name in names}
     known = of_rows | {folded(name) for name in crosstab.ignored} | {folded(rule.column) for rule in layout.set_aside}
-    beside = _Companions(columns, crosstab)
-    positions = []
-    for position, name in enumerate(columns.names):
-        if folded(name) in known or beside.is_one(position) or (not name.strip() and _is_empty(columns, position)):
-            continue
-        if crosstab.values != ALL_OTHERS and folded(name) not in map(folded, crosstab.values):
-            raise LayoutError(
-                f'the layout "{layout.name}" does not know the heading "{name.strip() or _unnamed(position)}".',
-                "Add it to the values of the crosstab, or to what it ignores.",
-                columns.place,
-            )
-        positions.append(position)
-    names = [columns.names[position].strip() or _unnamed(position) for position in positions]
-    return [
-        _ValueColumn(position, _unique(name, names, position), beside.of(position, positions))
+    companions = _Companions(columns, crosstab)
+    unsaid = [
+        position
+        for position, name in enumerate(columns.names)
+        if folded(name) not in known and (name.strip() or not _is_empty(columns, position))
+    ]
+    positions = [position for position in unsaid if not companions.is_one(position)]
+    if crosstab.values != ALL_OTHERS:
+        listed = {folded(name) for name in crosstab.values}
+        _refuse([position for position in positions if folded(columns.names[position]) not in listed], columns, layout)
+    names = [_shown(columns, position) for position in positions]
+    values = [
+        _ValueColumn(position, _unique(name, names, position), companions.of(position, positions))
         for position, name in zip(positions, names, strict=True)
     ]
+    owned = {*positions, *(beside for value in values for beside in value.companions.values())}
+    _refuse([position for position in unsaid if position not in owned], columns, layout)
+    return values
+
+
+def _refuse(positions: Sequence[int], columns: TextColumns, layout: Layout) -> None:
+    """Stop at a heading that would be passed over: the layout does not know it, or it stands beside no value column."""
+    if positions:
+        raise LayoutError(
+            f'the layout "{layout.name}" does not know the heading "{_shown(columns, positions[0])}" there.',
+            "Add it to the values or the companions of the crosstab, or to what it ignores.",
+            columns.place,
+        )
 
 
 def _is_empty(columns: TextColumns, position: int) -> bool:
     return not any(text.strip() for text in columns.columns[position].unique().to_pylist())
 
 
-def _unnamed(position: int) -> str:
-    return f"column {position + 1}"
+def _shown(columns: TextColumns, position: int) -> str:
+    return columns.names[position].strip() or f"column {position + 1}"
 
 
 def _unique(name: str, names: Sequence[str], position: int) -> str:
-    return f"{name} ({_unnamed(position)})" if names.count(name) > 1 else name
+    return f"{name} (column {position + 1})" if names.count(name) > 1 else name
 
 
 class _Companions:

@@ -31,10 +31,12 @@ def choose_layout(source: SourceFile, layouts: Iterable[AnyLayout]) -> AnyLayout
     LayoutError
         When none fits, or two fit equally well.
     FileError
-        When the file is a workbook that cannot be opened.
+        When the file is not text, or a workbook that cannot be opened.
     """
     heads = Heads(source)
     fitting = [layout for layout in layouts if heads.header(layout)]
+    if not fitting and source.problem:
+        raise source.problem
     if not fitting:
         raise LayoutError(
             _why_none(heads), "Write a layout for it into the plant folder (docs/layouts.md).", Place(source.name, 1)

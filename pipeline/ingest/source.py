@@ -5,7 +5,7 @@ import hashlib
 import io
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from pipeline.errors import FileError, Place
@@ -37,7 +37,7 @@ class SourceFile:
     """A file as delivered: its bytes are what is archived, its text is what is read.
 
     ``encoding`` is the encoding the bytes were read with, or "workbook", which has no text. ``is_cut`` says that only
-    the beginning of the file was read.
+    the beginning of the file was read. ``problem`` is why there is no text, unless a layout states the encoding.
     """
 
     name: str
@@ -45,6 +45,7 @@ class SourceFile:
     text: str = field(repr=False)
     encoding: str
     is_cut: bool = False
+    problem: FileError | None = None
 
     @property
     def sha256(self) -> str:
@@ -63,11 +64,18 @@ class SourceFile:
         return decode_source(self.name, self.content[:HEAD_BYTES], is_cut=True)
 
     def read_as(self, encoding: str) -> "SourceFile":
-        """The same file in the encoding that a layout states; itself where it states none."""
-        if not encoding or self.is_workbook or encoding == self.encoding:
-            return self
-        text, encoding = decoded(self.content, Place(self.name), encoding, is_cut=self.is_cut)
-        return replace(self, text=text, encoding=encoding)
+        """The same file in the encoding that a layout states; itself where it states none.
+
+        Raises
+        ------
+        FileError
+            When the bytes are not text in that encoding, or not in any where the layout states none.
+        """
+        if encoding and not self.is_workbook and encoding != self.encoding:
+            return _of_text(self.name, self.content, encoding, is_cut=self.is_cut)
+        if self.problem:
+            raise self.problem
+        return self
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,7 +103,7 @@ def read_source(path: Path) -> SourceFile:
     Raises
     ------
     FileError
-        When the file is missing, empty, of a kind that cannot be read, or has a line longer than 1,000,000 characters.
+        When the file is missing, empty, or of a kind that cannot be read.
     """
     return decode_source(path.name, _read(path))
 
@@ -119,7 +127,15 @@ def decode_source(name: str, content: bytes, *, is_cut: bool = False) -> SourceF
     for start, kind, remedy in _UNREADABLE_STARTS:
         if content.startswith(start):
             raise FileError(f"this is {kind}.", remedy, place)
-    text, encoding = decoded(content, place, is_cut=is_cut)
+    try:
+        return _of_text(name, content, "", is_cut=is_cut)
+    except FileError as problem:
+        return SourceFile(name, content, "", "", is_cut, problem)
+
+
+def _of_text(name: str, content: bytes, encoding: str, *, is_cut: bool) -> SourceFile:
+    place = Place(name)
+    text, encoding = decoded(content, place, encoding, is_cut=is_cut)
     if "\x00" in text:
         raise FileError("this is not a text file (it holds zero bytes).", "Ask the sender for a CSV file.", place)
     longest = max(map(len, text.splitlines()), default=0)
@@ -141,8 +157,11 @@ def records(source: SourceFile, delimiter: str) -> Iterator[Record]:
     Raises
     ------
     FileError
-        When a quotation mark is never closed or is followed by text: what follows could be read in two ways.
+        When a quotation mark is never closed or is followed by text: what follows could be read in two ways. When the
+        file is not text, or has a line longer than 1,000,000 characters.
     """
+    if source.problem:
+        raise source.problem
     text = io.StringIO(source.text, newline="")
     if delimiter == BLANKS:
         yield from (Record(line, line, _words(written)) for line, written in enumerate(text, start=1))

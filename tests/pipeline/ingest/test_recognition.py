@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 import xlsxwriter
 
-from pipeline.errors import LayoutError
+from pipeline.errors import FileError, LayoutError
 from pipeline.ingest.layout import Layout
 from pipeline.ingest.layout_files import read_layout
 from pipeline.ingest.recognition import HEAD_RECORDS, Heads, choose_layout, recognise
@@ -70,8 +70,11 @@ def test_a_header_is_known_in_every_encoding(encoding: str) -> None:
 
 
 def test_an_encoding_that_cannot_be_found_is_stated() -> None:
-    names = layout(head='encoding = "cp437"', signature='signature = ["Größe", "Test"]')
-    assert choose_layout(file("Größe,Test\n", "cp437"), [names]) is names
+    names = layout(head='encoding = "cp437"', signature='signature = ["Prüfung", "Test"]')
+    source = file("Prüfung,Test\n", "cp437")  # its bytes are no text in UTF-8, nor in Windows-1252
+    assert choose_layout(source, [names]) is names
+    with pytest.raises(FileError, match="the bytes are not text in CP1252"):
+        choose_layout(source, [layout()])
 
 
 def test_a_file_without_a_header_is_known_by_its_width_and_first_cell() -> None:

@@ -27,7 +27,7 @@ def test_an_empty_file_is_refused(content: bytes) -> None:
 )
 def test_a_binary_file_is_named(content: bytes, said: str) -> None:
     with pytest.raises(FileError, match=said):
-        _file(content)
+        list(records(_file(content), ","))
 
 
 def test_a_file_cut_inside_quotes_names_the_line() -> None:
@@ -42,7 +42,7 @@ def test_text_after_a_closing_quote_is_refused() -> None:
 
 def test_one_endless_line_is_refused() -> None:
     with pytest.raises(FileError, match="one line has 100,000,000 characters"):
-        _file(b"x" * 100_000_000)
+        list(records(_file(b"x" * 100_000_000), ","))
 
 
 @pytest.mark.parametrize(
