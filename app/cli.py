@@ -5,7 +5,7 @@ from collections.abc import Sequence
 
 import typer
 
-from app.commands import answering, demo, due, exporting, keeping, loading, screening, serving, telephone
+from app.commands import answering, demo, due, exporting, keeping, loading, mapping, screening, serving, telephone, trend
 from pipeline.errors import BarrierbookError, PlantFolderError
 
 cli = typer.Typer(
@@ -23,6 +23,7 @@ for command in (
     demo.demo,
     loading.init,
     loading.load,
+    mapping.layout,
     telephone.telephone,
     keeping.held,
     answering.accept,
@@ -33,6 +34,7 @@ for command in (
     keeping.verify,
     serving.serve,
     exporting.export,
+    trend.trend,
 ):
     cli.command()(command)
 

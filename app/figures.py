@@ -9,11 +9,11 @@ from collections.abc import Iterable, Sequence
 from datetime import date, datetime
 from decimal import Decimal
 from fractions import Fraction
-from typing import Final
+from typing import Final, Protocol
 from zoneinfo import ZoneInfo
 
 from pipeline.plant.tables import Limit
-from pipeline.screening.model import ScreeningResult, Verdict
+from pipeline.screening.model import Verdict
 from pipeline.vocabulary import ValueKind
 
 NO_BREAK: Final = "\N{NO-BREAK SPACE}"
@@ -84,7 +84,23 @@ def stored_text(value: Decimal) -> str:
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 
-def reported(result: ScreeningResult) -> str:
+class AsReported(Protocol):
+    """Whatever holds a value as a laboratory reported it."""
+
+    @property
+    def kind(self) -> ValueKind:
+        """What the value cell says."""
+
+    @property
+    def value(self) -> Decimal | None:
+        """The number, or the limit of a censored value."""
+
+    @property
+    def value_text(self) -> str:
+        """The text of the cell."""
+
+
+def reported(result: AsReported) -> str:
     """The value as the laboratory reported it, without its unit; censored values as ``< 0.5``."""
     number = result.value_text.strip().lstrip("<>≤≥ ") if result.value is not None else ""
     if result.value is not None and not number[:1].isdigit():

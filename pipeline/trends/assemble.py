@@ -5,7 +5,7 @@ from datetime import date
 
 from pipeline.errors import BarrierbookError
 from pipeline.plant.plant import Plant
-from pipeline.trends.measures import place, possible_measures
+from pipeline.trends.measures import convertible, place, possible_measures
 from pipeline.trends.model import Measure, Series, SeriesResult
 from pipeline.vocabulary import Purpose
 
@@ -43,9 +43,9 @@ def assemble(
     chosen = fraction if fraction is not None else next(iter(fractions), "")
     kept = [row for row in of_water if row.fraction == chosen]
     possible = possible_measures(plant, analyte, kept)
-    if measure is not None and measure not in possible:
+    if measure is not None and possible and not convertible(plant, analyte, possible[0], measure):
         names = ", ".join(one.text for one in possible)
-        raise BarrierbookError(f'{analyte} cannot be shown in "{measure.text}".', f"Possible here: {names or 'none'}.")
+        raise BarrierbookError(f'{analyte} cannot be shown in "{measure.text}".', f"Possible here: {names}.")
     unit = measure or next(iter(possible), Measure(""))
     placed, others = place(kept, analyte, unit, plant.units.convert)
     return Series(

@@ -9,6 +9,8 @@ from pipeline.trends.model import Measure, Placed, SeriesResult
 from pipeline.trends.reported_amount import allowed_amounts
 from pipeline.units import LinearConversion
 
+MASSES = ("ng/L", "ug/L", "mg/L")
+
 
 def possible_measures(plant: Plant, analyte: str, results: Iterable[SeriesResult]) -> tuple[Measure, ...]:
     """Units and bases that the results of an analyte can be brought to, the one to show first.
@@ -24,7 +26,7 @@ def possible_measures(plant: Plant, analyte: str, results: Iterable[SeriesResult
     if known is not None:
         units = (known.canonical_unit, *known.also_accepted_units)
         bases = plant.units.bases_of(analyte) or (known.canonical_basis,)
-        of_table = [Measure(unit, basis) for unit in units for basis in bases]
+        of_table = [Measure(unit, basis) for unit in (*units, *MASSES) for basis in bases]
     shown = plant.display_units.get(analyte, "")
     everything = [*reported, *of_limits, *of_table] if reported else [*of_table, *of_limits]
     offered = [*(one for one in everything if one.unit == shown), *everything]
@@ -51,6 +53,11 @@ def place(
         else:
             placed.append(Placed(result, *amounts))
     return placed, others
+
+
+def convertible(plant: Plant, analyte: str, source: Measure, target: Measure) -> bool:
+    """Whether amounts of an analyte can be brought from one unit and basis to another."""
+    return _conversion(plant, analyte, source, target) is not None
 
 
 def _by_number(measures: Iterable[Measure]) -> list[Measure]:
