@@ -1,11 +1,11 @@
 """Taking a load back, and a person's decisions: each shows what it changes before it is done."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
 
 import duckdb
 import pyarrow.compute as pc
 
+from pipeline.analyzers.withdraw_readings import withdraw_readings
 from pipeline.effect import Correction, Effect, with_effect
 from pipeline.errors import StoreError
 from pipeline.ingest.file_layout import FileLayout
@@ -15,18 +15,19 @@ from pipeline.reread import read_again
 from pipeline.store.connection import Store
 from pipeline.store.correcting import (
     CellAt,
+    Decision,
     DecisionRow,
-    add_decision,
     add_withdrawal,
-    apply_decisions,
     cell_at,
+    decide_cell,
+    decide_version,
     target_of,
     versions_of,
 )
 from pipeline.store.reading import LoadedFile, is_in_force, loaded_file
-from pipeline.store.rereading import Position, add_reading, loads_of_the_file
+from pipeline.store.rereading import Position
 from pipeline.store.sample_log_writing import withdraw_sample_log
-from pipeline.store.settling import Arrival, begin
+from pipeline.store.settling import Arrival
 from pipeline.vocabulary import CellOutcome, DecisionAction, DecisionScope
 
 
@@ -47,27 +48,9 @@ def withdraw_load(store: Store, plant: Plant, load_id: int, reason: str, correct
     def act(connection: duckdb.DuckDBPyConnection, event_id: int) -> None:
         add_withdrawal(connection, load_id, reason, event_id)
         withdraw_sample_log(connection, load_id, event_id)
+        withdraw_readings(connection, load_id, event_id)
 
     return with_effect(store, plant, correction, "withdraw", f"load {load_id}, {loaded.file_name}: {reason}", act)
-
-
-@dataclass(frozen=True, slots=True)
-class Decision:
-    """What a person decided, and why.
-
-    Attributes
-    ----------
-    agency_reference
-        Under which the agency accepts that a result does not count; empty while there is none. Until there is one, a
-        result above a limit stays an exceedance whose rejection is claimed.
-    this_version_only
-        Reject one version alone, so that an earlier one counts again; else all versions that are known.
-    """
-
-    action: DecisionAction
-    reason: str
-    agency_reference: str = ""
-    this_version_only: bool = False
 
 
 def decide_on_result(store: Store, plant: Plant, result_id: int, decision: Decision, correction: Correction) -> Effect:
@@ -92,10 +75,7 @@ def decide_on_result(store: Store, plant: Plant, result_id: int, decision: Decis
             raise StoreError(f"result {result_id} does not count.", "Choose among results that do.")
 
     def act(connection: duckdb.DuckDBPyConnection, event_id: int) -> None:
-        begin(connection)
-        for row in _rows(connection, result_id, decision):
-            add_decision(connection, row, event_id)
-        apply_decisions(connection, event_id)
+        decide_version(connection, result_id, decision, event_id)
 
     return with_effect(store, plant, correction, "decide", _detail(decision, f"result {result_id}"), act)
 
@@ -135,43 +115,9 @@ def decide_on_cell(
     row = _row_of_cell(arrival, loaded, cell, decision)
 
     def act(connection: duckdb.DuckDBPyConnection, event_id: int) -> None:
-        begin(connection)
-        add_decision(connection, row, event_id)
-        only = Position(cell.line, cell.column)
-        add_reading(connection, loads_of_the_file(connection, load_id), arrival, event_id, held_only=True, only=only)
-        settled = cell_at(connection, load_id, cell.line, cell.column)
-        if decision.action is DecisionAction.ACCEPT and settled.result_id is not None:
-            for other in _rows(connection, settled.result_id, decision)[1:]:
-                add_decision(connection, other, event_id)
-        apply_decisions(connection, event_id)
+        decide_cell(connection, load_id, row, arrival, event_id)
 
     return with_effect(store, plant, correction, "decide", _detail(decision, f"load {load_id}, line {cell.line}"), act)
-
-
-def _rows(connection: duckdb.DuckDBPyConnection, result_id: int, decision: Decision) -> list[DecisionRow]:
-    """The decision on a result, and with it those on its other versions that follow from it."""
-    target = target_of(connection, result_id)
-    row = DecisionRow(
-        scope=DecisionScope.SAMPLE if decision.action is DecisionAction.CHOOSE else DecisionScope.VERSION,
-        action=decision.action,
-        reason=decision.reason,
-        key_hash=target.key_hash,
-        content_hash=target.content_hash,
-        sample_point=target.sample_point,
-        sample=target.sample,
-        analyte=target.analyte,
-        fraction=target.fraction,
-        agency_reference=decision.agency_reference,
-    )
-    versions = versions_of(connection, result_id)
-    others = [version for version in versions if version.content_hash != target.content_hash]
-    if decision.action is DecisionAction.ACCEPT:
-        own = next(version for version in versions if version.content_hash == target.content_hash)
-        others = [version for version in others if version.order >= own.order]
-    elif decision.action is DecisionAction.CHOOSE or decision.this_version_only:
-        others = []
-    rejected = replace(row, action=DecisionAction.REJECT)
-    return [row, *(replace(rejected, content_hash=version.content_hash) for version in others)]
 
 
 def _row_of_cell(arrival: Arrival, loaded: LoadedFile, cell: CellAt, decision: Decision) -> DecisionRow:

@@ -1,6 +1,6 @@
 """Withdrawals and decisions: appended as events; which versions count is looked at in the same transaction."""
 
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from datetime import date
 from decimal import Decimal
 
@@ -8,7 +8,8 @@ import duckdb
 import polars as pl
 
 from pipeline.errors import StoreError
-from pipeline.store.settling import begin, let_newest_count, query_text, run
+from pipeline.store.rereading import Position, add_reading, loads_of_the_file
+from pipeline.store.settling import Arrival, begin, let_newest_count, query_text, run
 from pipeline.vocabulary import DecisionAction, DecisionScope, ReportStatus
 
 _WHERE = "See where they stand: barrierbook held --cells."
@@ -34,6 +35,25 @@ class Version:
             self.reported_on or date.min,
             self.status == ReportStatus.REJECTED,
         )
+
+
+@dataclass(frozen=True, slots=True)
+class Decision:
+    """What a person decided, and why.
+
+    Attributes
+    ----------
+    agency_reference
+        Under which the agency accepts that a result does not count; empty while there is none. Until there is one, a
+        result above a limit stays an exceedance whose rejection is claimed.
+    this_version_only
+        Reject one version alone, so that an earlier one counts again; else all versions that are known.
+    """
+
+    action: DecisionAction
+    reason: str
+    agency_reference: str = ""
+    this_version_only: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,12 +106,62 @@ def add_withdrawal(connection: duckdb.DuckDBPyConnection, load_id: int, reason: 
     let_newest_count(connection, event_id)
 
 
-def add_decision(connection: duckdb.DuckDBPyConnection, decision: DecisionRow, event_id: int) -> None:
-    """Write a decision down; :func:`apply_decisions` lets it take effect."""
-    run(connection, "add_decision", event_id=event_id, **asdict(decision))
+def decide_version(connection: duckdb.DuckDBPyConnection, result_id: int, decision: Decision, event_id: int) -> None:
+    """Decide on a version of a result, and let it take effect."""
+    begin(connection)
+    for row in _rows(connection, result_id, decision):
+        _add(connection, row, event_id)
+    _apply(connection, event_id)
 
 
-def apply_decisions(connection: duckdb.DuckDBPyConnection, event_id: int) -> None:
+def decide_cell(
+    connection: duckdb.DuckDBPyConnection, load_id: int, row: DecisionRow, arrival: Arrival, event_id: int
+) -> None:
+    """Decide on a held cell of a load, and settle it by that in every load of its file.
+
+    Parameters
+    ----------
+    arrival
+        Every cell of the file, as read now.
+    """
+    begin(connection)
+    _add(connection, row, event_id)
+    only = Position(row.line or 0, row.column_name)
+    add_reading(connection, loads_of_the_file(connection, load_id), arrival, event_id, held_only=True, only=only)
+    settled = cell_at(connection, load_id, only.line, only.column)
+    if row.action is DecisionAction.ACCEPT and settled.result_id is not None:
+        decision = Decision(row.action, row.reason, row.agency_reference)
+        for other in _rows(connection, settled.result_id, decision)[1:]:
+            _add(connection, other, event_id)
+    _apply(connection, event_id)
+
+
+def _rows(connection: duckdb.DuckDBPyConnection, result_id: int, decision: Decision) -> list[DecisionRow]:
+    """The decision on a version, and after it those on other versions of the result that follow from it."""
+    target = target_of(connection, result_id)
+    row = DecisionRow(
+        scope=DecisionScope.SAMPLE if decision.action is DecisionAction.CHOOSE else DecisionScope.VERSION,
+        action=decision.action,
+        reason=decision.reason,
+        agency_reference=decision.agency_reference,
+        **asdict(target),
+    )
+    versions = versions_of(connection, result_id)
+    others = [version for version in versions if version.content_hash != target.content_hash]
+    if decision.action is DecisionAction.ACCEPT:
+        own = next(version for version in versions if version.content_hash == target.content_hash)
+        others = [version for version in others if version.order >= own.order]
+    elif decision.action is DecisionAction.CHOOSE or decision.this_version_only:
+        others = []
+    rejected = replace(row, action=DecisionAction.REJECT)
+    return [row, *(replace(rejected, content_hash=version.content_hash) for version in others)]
+
+
+def _add(connection: duckdb.DuckDBPyConnection, row: DecisionRow, event_id: int) -> None:
+    run(connection, "add_decision", event_id=event_id, **asdict(row))
+
+
+def _apply(connection: duckdb.DuckDBPyConnection, event_id: int) -> None:
     """Look again at which versions count, of the results that an event decided on and of those settled with it."""
     run(connection, "touch_decided", event_id=event_id)
     let_newest_count(connection, event_id)

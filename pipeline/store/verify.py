@@ -13,6 +13,7 @@ from pipeline.store.connection import Store
 from pipeline.store.replay import Decided, Interval, Said, Version, Withdrawn, replayed
 from pipeline.store.sample_log_reading import verify_sample_log
 from pipeline.store.settling import query_text
+from pipeline.store.verify_readings import verify_readings
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,12 +41,15 @@ def verify_store(store: Store) -> Proof:
             rows = connection.execute(query_text(f"verify_{name}")).fetchall()
             faults += [f"{said}: {', '.join(map(str, row))}." for row in rows]
         checked.append("every cell of every load has one outcome, and every result its cell")
-        faults += list(_wrong_intervals(connection))
+        faults += list(wrong_intervals(connection))
         checked.append(
             "the results in force, now and after every event, are those that deliveries, withdrawals and decisions make"
         )
         faults += verify_sample_log(connection)
         checked.append("the samples in force are those that the custody sheets make")
+        proved, wrong = verify_readings(connection)
+        checked += proved
+        faults += wrong
     return Proof(tuple(checked), tuple(faults))
 
 
@@ -59,7 +63,7 @@ _QUESTIONS = {
 }
 
 
-def _wrong_intervals(connection: duckdb.DuckDBPyConnection) -> Iterator[str]:
+def wrong_intervals(connection: duckdb.DuckDBPyConnection) -> Iterator[str]:
     """Differences between the intervals in the store and those that a plain replay of everything done gives."""
 
     def rows(name: str) -> list[tuple[Any, ...]]:

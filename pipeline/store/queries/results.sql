@@ -22,7 +22,7 @@ SELECT
     result.status, result.revision, load.file_name, result.line, result.column_name, result.load_id,
     coalesce(said.findings, '') AS findings,
     result.reportable, result.replicate_text, result.dilution, result.batch_text,
-    coalesce(numbered.replicate_number, 0) AS replicate_number
+    coalesce(numbered.replicate_number, 0) AS replicate_number, result.reported_on
 FROM result_as_of($as_of_event) AS result
 JOIN load ON load.load_id = result.load_id
 LEFT JOIN said
