@@ -10,7 +10,7 @@ from typing import Any
 
 import pytest
 
-from app.dashboard import charts
+from app.dashboard import chart_parts, charts
 from app.dashboard.series import LimitLine, Point, Series, at_most, gaps, limit_lines, repeats, runs
 from pipeline.plant.tables import LimitStatus
 from pipeline.screening.model import StatisticPoint
@@ -57,8 +57,8 @@ def test_no_chart_names_a_color() -> None:
 def test_every_color_scale_has_all_ten_roles_in_the_order_of_the_theme() -> None:
     chart = spec(charts.analyte_chart(series(*MEASURED)))
     domains = [layer["encoding"]["color"]["scale"]["domain"] for layer in chart["layer"]]
-    assert all(domain == charts.ROLES for domain in domains)
-    assert charts.ROLES == ["data", "over", "watch", "open", "quiet", "ink", "faint", "fainter", "muted", "paper"]
+    assert all(domain == chart_parts.ROLES for domain in domains)
+    assert chart_parts.ROLES == ["data", "over", "watch", "open", "quiet", "ink", "faint", "fainter", "muted", "paper"]
 
 
 def test_only_points_above_the_number_have_the_role_over() -> None:
