@@ -57,9 +57,19 @@ def open_book(folder: Path, now: Clock = system_clock) -> Book:
             "Name it with --store or BARRIERBOOK_STORE, or make one: barrierbook init DIR, or barrierbook demo.",
         )
     plant = read_plant(store.plant_folder)
-    own = plant_layouts(store.plant_folder, plant.names.scopes)
-    shipped = {name: layout for name, layout in shipped_layouts().items() if name not in own}
-    return Book(store, plant, (*own.values(), *shipped.values()), now)
+    return Book(store, plant, all_layouts(store.plant_folder, plant), now)
+
+
+def all_layouts(folder: Path, plant: Plant) -> tuple[FileLayout, ...]:
+    """The layouts of a plant folder, and the shipped ones that none of them replaces.
+
+    Raises
+    ------
+    PlantRowError
+        For the first layout that cannot be used, with its file and key.
+    """
+    own = plant_layouts(folder, plant.names.scopes)
+    return *own.values(), *(layout for name, layout in shipped_layouts().items() if name not in own)
 
 
 def _user() -> str:

@@ -15,8 +15,6 @@ from pipeline.deliver import deliver
 from pipeline.errors import BarrierbookError, LayoutError
 from pipeline.evaluate import AboveLimit, results_above_a_limit
 from pipeline.ingest.file_layout import FileLayout
-from pipeline.ingest.propose import proposed_layout
-from pipeline.ingest.source import read_source
 from pipeline.load import LoadReport
 from pipeline.plant.starter import write_starter
 from pipeline.store.connection import Store
@@ -24,12 +22,16 @@ from pipeline.store.connection import Store
 
 @dataclass(frozen=True, slots=True)
 class FileOutcome:
-    """What loading one file did: a report, or the error for which nothing of it was stored."""
+    """What loading one file did: a report, or the error for which nothing of it was stored.
+
+    ``is_unknown`` says that no layout, or more than one, fits the file: it can be loaded once a layout is chosen.
+    """
 
     file: str
     report: LoadReport | None
     above: tuple[AboveLimit, ...] = ()
     error: str = ""
+    is_unknown: bool = False
 
 
 def init(
@@ -84,7 +86,7 @@ def load_files(
         try:
             report = deliver(book.store, book.plant, path, layouts, run_checks, book.occasion(), dry_run=dry_run)
         except LayoutError as error:
-            outcomes.append(FileOutcome(path.name, None, error=f"{error}{_proposal(path, book)}"))
+            outcomes.append(FileOutcome(path.name, None, error=str(error), is_unknown=True))
         except BarrierbookError as error:
             outcomes.append(FileOutcome(path.name, None, error=str(error)))
         else:
@@ -97,6 +99,8 @@ def print_outcome(outcome: FileOutcome, *, dry_run: bool = False) -> None:
     """Print what loading one file did, as a person reads it."""
     if outcome.report is None:
         say(outcome.error)
+        if outcome.is_unknown:
+            say(f"  see how it could be read with 'barrierbook layout {outcome.file}'")
         return
     for above in outcome.above:
         say(f"■ {above.sentence()}")
@@ -147,13 +151,3 @@ def _chosen(book: Book, name: str) -> Sequence[FileLayout]:
         known = ", ".join(f'"{layout.name}"' for layout in book.layouts)
         raise LayoutError(f'there is no layout "{name}".', f"Known are {known}.")
     return chosen
-
-
-def _proposal(path: Path, book: Book) -> str:
-    """Write a layout to start from beside the plant folder's own, unless one with that name is there."""
-    source = read_source(path)
-    target = book.store.plant_folder / "layouts" / f"{path.stem}.toml.proposed"
-    target.parent.mkdir(exist_ok=True)
-    if not target.exists():
-        target.write_text(proposed_layout(path.stem, source), "utf-8")
-    return f' A proposal is in "{target}": edit it and save it as {path.stem}.toml.'

@@ -102,16 +102,10 @@ def test_a_file_that_cannot_be_read_does_not_keep_the_others_out(
     assert "2 new" in out
 
 
-def test_an_unknown_header_leaves_a_layout_to_edit(book: Path, tmp_path: Path, run: Run) -> None:
+def test_an_unknown_header_leads_to_the_command_that_maps_it(book: Path, tmp_path: Path, run: Run) -> None:
     (tmp_path / "odd.csv").write_text("Where,Parameter,Result,Unit,Sample date\nFW,Iron,0.1,mg/L,2026-05-04\n")
     code, out, _ = run("load", tmp_path / "odd.csv", "--store", book)
-    assert code == 1
-    proposal = book / "plant" / "layouts" / "odd.toml.proposed"
-    assert str(proposal) in out
-    assert 'analyte = "Parameter"' in proposal.read_text()
-    filled = proposal.read_text().replace('point = "?"  # which column?', 'point = "Where"')
-    proposal.with_name("odd.toml").write_text(filled)
-    assert run("load", tmp_path / "odd.csv", "--store", book)[0] == 0
+    assert (code, "barrierbook layout odd.csv" in out) == (1, True)
 
 
 def test_held_names_the_place_and_the_remedy(book: Path, file: Path, run: Run) -> None:
