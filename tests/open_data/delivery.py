@@ -4,7 +4,7 @@ import csv
 import io
 import shutil
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from functools import cached_property
@@ -13,7 +13,10 @@ from pathlib import Path
 import polars as pl
 
 from checks.run import run_checks
-from pipeline.ingest.layout_files import shipped_layouts
+from pipeline.ingest.cells import FileCells, read_cells
+from pipeline.ingest.layout import Layout
+from pipeline.ingest.layout_files import plant_layouts, shipped_layouts
+from pipeline.ingest.recognition import recognise
 from pipeline.ingest.source import read_source
 from pipeline.load import Occasion, load_file
 from pipeline.plant.folder import read_plant
@@ -48,6 +51,29 @@ def rows_of(path: Path) -> list[FileRow]:
     return rows
 
 
+def write_some(path: Path, to: Path, wanted: Callable[[int, Sequence[str]], bool]) -> None:
+    """A smaller file: the first record, and those that are wanted by their number and cells; every byte as it is."""
+    text = path.read_bytes().decode("utf-8")
+    lines = list(io.StringIO(text, newline=""))
+    reader, kept, start = csv.reader(io.StringIO(text, newline="")), [], 0
+    for number, fields in enumerate(reader):
+        if number == 0 or wanted(number, fields):
+            kept += lines[start : reader.line_num]
+        start = reader.line_num
+    to.write_bytes("".join(kept).encode("utf-8"))
+
+
+def layouts_of(folder: Path) -> list[Layout]:
+    """The layouts of results that a plant folder can use: the shipped ones and its own."""
+    known = [*shipped_layouts().values(), *plant_layouts(folder, ["USGS NWIS"]).values()]
+    return [layout for layout in known if isinstance(layout, Layout)]
+
+
+def cells_of(plant: str, path: Path) -> FileCells:
+    """The cells of a file as written, by the layout that recognises it."""
+    return read_cells(read_source(path), recognise(path, layouts_of(PLANTS / plant)))
+
+
 def names_set_aside(plant: str) -> set[str]:
     """The names that a plant folder of these tests sets aside, by the csv module."""
     with (PLANTS / plant / "aliases.csv").open(encoding="utf-8", newline="") as aliases:
@@ -60,7 +86,7 @@ def load_twice(plant: str, path: Path, folder: Path) -> None:
     shutil.copytree(PLANTS / plant, store.plant_folder, dirs_exist_ok=True)
     store.create()
     for _ in (FIRST, AGAIN):
-        layouts = shipped_layouts().values()
+        layouts = layouts_of(store.plant_folder)
         load_file(store, read_plant(store.plant_folder), read_source(path), layouts, run_checks, OCCASION)
 
 
@@ -101,6 +127,12 @@ class Delivery:
     def outcome_at(self) -> dict[int, str]:
         """Outcome by line, of the first load."""
         return dict(self.ask("SELECT line, outcome FROM current_outcome WHERE load_id = ?", [FIRST]))
+
+    @cached_property
+    def outcome_of(self) -> dict[tuple[int, str], str]:
+        """Outcome by line and column, of the first load."""
+        query = "SELECT line, column_name, outcome FROM current_outcome WHERE load_id = ?"
+        return {(line, column): outcome for line, column, outcome in self.ask(query, [FIRST])}
 
     @cached_property
     def results(self) -> pl.DataFrame:

@@ -62,3 +62,10 @@ def test_the_same_file_again_stores_nothing_new(delivery: Delivery) -> None:
 
 def test_the_store_proves_itself(delivery: Delivery) -> None:
     assert verify_store(delivery.store).faults == ()
+
+
+@pytest.mark.parametrize("name", ["new_york", "toronto", "daily_values", "idaho"])
+def test_the_store_of_a_file_with_a_layout_of_its_own_proves_itself(name: str, request: pytest.FixtureRequest) -> None:
+    loaded: Delivery = request.getfixturevalue(name)
+    assert verify_store(loaded.store).faults == ()
+    assert loaded.loads[FIRST]["cells"] == len(loaded.outcome_of)
