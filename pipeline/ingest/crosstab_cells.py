@@ -36,10 +36,17 @@ class _ValueColumn(NamedTuple):
 
 
 class _Lines(NamedTuple):
-    """The records that say more of each column, by our columns; and the rows that are left."""
+    """The records that say more of each column, by our columns; the names of companions; and the rows that are left."""
 
     found: Mapping[str, Record]
+    companions: Record | None
     rows: tuple[Record, ...]
+
+    @property
+    def used(self) -> dict[int, int]:
+        """How many lines each record takes that says more of the columns, by its first line."""
+        records = [*self.found.values(), *([self.companions] if self.companions else [])]
+        return {record.line: record.line_count for record in records}
 
 
 def crosstab_cells(table: FileTable, file_name: str, layout: Layout, crosstab: Crosstab) -> CrosstabCells:
@@ -57,12 +64,12 @@ def crosstab_cells(table: FileTable, file_name: str, layout: Layout, crosstab: C
     lines = _further_lines(table, crosstab, file_name)
     columns = columns_of(replace(table, rows=lines.rows), file_name)
     _check_columns(columns, layout)
-    values = _value_columns(columns, layout, crosstab)
+    values = _value_columns(columns, lines.companions, layout, crosstab)
     taken = {value.position for value in values} | {beside for value in values for beside in value.companions.values()}
     columns = columns.filled(set(range(len(columns.names))) - taken)
     of_rows = {target: columns.joined(layout.columns[target]) for target in layout.columns}
     parts = [_cells_of(value, columns, lines, of_rows, layout, crosstab) for value in values]
-    used = {record.line: record.line_count for record in lines.found.values()}
+    used = lines.used
     header_line = table.header_line or 0
     return CrosstabCells(
         _row_by_row(parts, len(columns.lines)) if parts else _no_cells(columns, layout),
@@ -72,19 +79,25 @@ def crosstab_cells(table: FileTable, file_name: str, layout: Layout, crosstab: C
 
 
 def _further_lines(table: FileTable, crosstab: Crosstab, file_name: str) -> _Lines:
-    found: dict[str, Record] = {}
-    for target, where in crosstab.lines.items():
-        record = _line_at(table, where) if isinstance(where, int) else _line_called(table, where, crosstab)
-        if record is None:
-            said = f'begins with "{where}"' if isinstance(where, str) else f"stands {where} lines from the heading"
-            raise LayoutError(
-                f"there is no line for {target} that {said}.",
-                "Correct the layout, or ask the sender for the file with that line.",
-                Place(file_name, table.header_line),
-            )
-        found[target] = _spread(record, table)
-    used = {record.line for record in found.values()}
-    return _Lines(found, tuple(row for row in table.rows if row.line not in used))
+    found = {
+        target: _further_line(table, crosstab, where, target, file_name) for target, where in crosstab.lines.items()
+    }
+    below = crosstab.companions_line
+    companions = _further_line(table, crosstab, below, "the columns beside values", file_name) if below else None
+    used = _Lines(found, companions, ()).used
+    return _Lines(found, companions, tuple(row for row in table.rows if row.line not in used))
+
+
+def _further_line(table: FileTable, crosstab: Crosstab, where: int | str, what: str, file_name: str) -> Record:
+    record = _line_at(table, where) if isinstance(where, int) else _line_called(table, where, crosstab)
+    if record is None:
+        said = f'begins with "{where}"' if isinstance(where, str) else f"stands {where} lines from the heading"
+        raise LayoutError(
+            f"there is no line for {what} that {said}.",
+            "Correct the layout, or ask the sender for the file with that line.",
+            Place(file_name, table.header_line),
+        )
+    return _spread(record, table)
 
 
 def _line_at(table: FileTable, offset: int) -> Record | None:
@@ -94,11 +107,12 @@ def _line_at(table: FileTable, offset: int) -> Record | None:
 
 def _line_called(table: FileTable, label: str, crosstab: Crosstab) -> Record | None:
     """The nearest record above that begins with a text, or the first of the rows directly below with such texts."""
-    labels = {folded(where) for where in crosstab.lines.values() if isinstance(where, str)}
+    named = [*crosstab.lines.values(), crosstab.companions_line]
+    labels = {folded(where) for where in named if isinstance(where, str)}
     for number, row in enumerate(table.rows, start=1):
         if _label(row) == folded(label):
             return row
-        if _label(row) not in labels and number not in crosstab.lines.values():
+        if _label(row) not in labels and number not in named:
             break
     return next((record for record in reversed(table.above) if _label(record) == folded(label)), None)
 
@@ -125,10 +139,12 @@ def _check_columns(columns: TextColumns, layout: Layout) -> None:
             raise missing_column(names[0], layout, columns.place)
 
 
-def _value_columns(columns: TextColumns, layout: Layout, crosstab: Crosstab) -> list[_ValueColumn]:
+def _value_columns(
+    columns: TextColumns, beside: Record | None, layout: Layout, crosstab: Crosstab
+) -> list[_ValueColumn]:
     of_rows = {folded(name) for names in layout.columns.values() for name in names}
     known = of_rows | {folded(name) for name in crosstab.ignored} | {folded(rule.column) for rule in layout.set_aside}
-    companions = _Companions(columns, crosstab)
+    companions = _Companions(columns, beside, crosstab)
     unsaid = [
         position
         for position, name in enumerate(columns.names)
@@ -173,8 +189,9 @@ def _unique(name: str, names: Sequence[str], position: int) -> str:
 class _Companions:
     """The columns beside value columns that say more of their values: called the same everywhere, or after each."""
 
-    def __init__(self, columns: TextColumns, crosstab: Crosstab) -> None:
-        self._names = [folded(name) for name in columns.names]
+    def __init__(self, columns: TextColumns, beside: Record | None, crosstab: Crosstab) -> None:
+        below = beside.fields if beside else [""] * len(columns.names)
+        self._names = [folded(name) or folded(said) for name, said in zip(columns.names, below, strict=False)]
         self._called = {target: folded(form) for target, form in crosstab.companions.items() if "{}" not in form}
         self._named_after = {target: form for target, form in crosstab.companions.items() if "{}" in form}
         self._step = 1 if crosstab.companions_stand == "right" else -1

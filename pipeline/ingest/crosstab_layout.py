@@ -19,7 +19,8 @@ class Crosstab(LayoutTable):
     layout names. ``headings`` are the forms in which a heading says what its column is about, such as
     ``{analyte} ({unit})`` or ``{sample}``; the first one that fits counts. ``heading_says`` says it of single headings
     in so many words. ``companions`` are headings of columns beside a value column that say more of its values, such as
-    its qualifier. ``lines`` are further lines that say more of each column: so many below the heading, above where
+    its qualifier; their names stand in the heading, or where it is empty in the ``companions_line``. ``lines`` are
+    further lines that say more of each column: so many below the heading, above where
     negative, or the one that begins with that text. Headings under ``ignored`` are not read.
     """
 
@@ -28,6 +29,7 @@ class Crosstab(LayoutTable):
     heading_says: dict[str, dict[str, str]] = Field(default_factory=dict)
     companions: dict[str, str] = Field(default_factory=dict)
     companions_stand: Literal["right", "left"] = "right"
+    companions_line: int | str = 0
     lines: dict[str, int | str] = Field(default_factory=dict)
     ignored: tuple[str, ...] = ()
 

@@ -1,6 +1,6 @@
 """The rows below one header as columns of text, with their lines: the form in which cells are made of them."""
 
-from collections.abc import Callable, Collection, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence, Set
 from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import zip_longest
@@ -75,21 +75,21 @@ class TextColumns:
             said = pc.if_else(pc.equal(text, ""), said, pc.if_else(pc.equal(said, ""), text, both))
         return said
 
-    def filled(self, positions: Collection[int]) -> "TextColumns":
+    def filled(self, positions: Set[int]) -> "TextColumns":
         """The columns at ``positions`` with the text of merged cells in every row that they span."""
         down = [area for area in self.sheet.merged() if area.last_line > area.first_line]
         if not down:
             return self
         row_of = {line: row for row, line in enumerate(self.lines.to_pylist())}
-        columns = list(self.columns)
+        texts = {position: self.columns[position].to_pylist() for position in positions}
         for area in down:
-            rows = [row_of[line] for line in range(area.first_line, area.last_line + 1) if line in row_of]
-            for position in range(area.first_column, area.last_column + 1):
-                if position in positions and rows:
-                    texts = columns[position].to_pylist()
-                    for row in rows:
-                        texts[row] = texts[rows[0]]
-                    columns[position] = pa.array(texts, pa.string())
+            first, *others = [
+                row_of[line] for line in range(area.first_line, area.last_line + 1) if line in row_of
+            ] or [0]
+            for position in positions & set(range(area.first_column, area.last_column + 1)):
+                for row in others:
+                    texts[position][row] = texts[position][first]
+        columns = (pa.array(texts[at], pa.string()) if at in texts else kept for at, kept in enumerate(self.columns))
         return replace(self, columns=tuple(columns))
 
 

@@ -122,6 +122,18 @@ def test_companions_may_be_named_after_their_column_or_stand_left() -> None:
     assert said(cells, "value", "condition") == [("1", "<"), ("2", "")]
 
 
+def test_companions_may_be_named_in_a_line_below_a_heading_that_spans_them() -> None:
+    beside = 'companions = { qualifier = "Q", reporting_limit = "RL" }\ncompanions_line = 1\nlines = { unit = "Unit" }'
+    cells = read(
+        layout(beside), f"{HEADER},Iron,,,Lead,,", ",,,Result,Q,RL,Result,Q,RL", "Unit,,,ug/L,,,ng/L,,",
+        "S1,FW,2026-05-04,1,J,0.5,2,,0.1",
+    )  # fmt: skip
+    assert said(cells, "analyte", "value", "unit", "qualifier", "reporting_limit") == [
+        ("Iron", "1", "ug/L", "J", "0.5"), ("Lead", "2", "ng/L", "", "0.1"),
+    ]  # fmt: skip
+    assert cells.lines == LineAccount(title=0, header=3, blank=0, data=1)
+
+
 def test_the_most_particular_word_counts() -> None:
     crosstab = """
 headings = ["{analyte} ({unit})", "{analyte}"]
