@@ -34,6 +34,11 @@ def receive() -> None:
     st.rerun()
 
 
+def keep_said(finished: loader.Finished) -> None:
+    """Keep what a run of the loader said until the page is written again."""
+    st.session_state[_SAID] = finished
+
+
 def report() -> None:
     """What the last run of the loader said, once."""
     finished: loader.Finished | None = st.session_state.pop(_SAID, None)

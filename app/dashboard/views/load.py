@@ -3,7 +3,7 @@
 import streamlit as st
 
 from app import headlines, words
-from app.dashboard import account, caution, charts, controls, data, delivery, states
+from app.dashboard import account, caution, charts, controls, data, delivery, states, telephone_form
 from app.held_cells import number_of_cells, reasons
 
 
@@ -14,6 +14,7 @@ def page() -> None:
     heading, upload = st.columns([25, 14], gap="large", vertical_alignment="bottom")
     with upload:
         delivery.receive()
+        telephone_form.ask()
     if not loads:
         with heading:
             st.title("Nothing is loaded yet", anchor=False)
