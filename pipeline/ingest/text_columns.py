@@ -83,12 +83,10 @@ class TextColumns:
         row_of = {line: row for row, line in enumerate(self.lines.to_pylist())}
         texts = {position: self.columns[position].to_pylist() for position in positions}
         for area in down:
-            first, *others = [
-                row_of[line] for line in range(area.first_line, area.last_line + 1) if line in row_of
-            ] or [0]
+            rows = [row_of[line] for line in range(area.first_line, area.last_line + 1) if line in row_of]
             for position in positions & set(range(area.first_column, area.last_column + 1)):
-                for row in others:
-                    texts[position][row] = texts[position][first]
+                for row in rows[1:]:
+                    texts[position][row] = texts[position][rows[0]]
         columns = (pa.array(texts[at], pa.string()) if at in texts else kept for at, kept in enumerate(self.columns))
         return replace(self, columns=tuple(columns))
 

@@ -122,6 +122,11 @@ def test_companions_may_be_named_after_their_column_or_stand_left() -> None:
     assert said(cells, "value", "condition") == [("1", "<"), ("2", "")]
 
 
+def test_a_companion_may_have_no_name() -> None:
+    cells = read(layout('companions = { qualifier = "" }'), f"{HEADER},Iron,,Lead,", "S1,FW,2026-05-04,1,J,2,")
+    assert said(cells, "analyte", "value", "qualifier") == [("Iron", "1", "J"), ("Lead", "2", "")]
+
+
 def test_companions_may_be_named_in_a_line_below_a_heading_that_spans_them() -> None:
     beside = 'companions = { qualifier = "Q", reporting_limit = "RL" }\ncompanions_line = 1\nlines = { unit = "Unit" }'
     cells = read(
