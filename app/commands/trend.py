@@ -22,7 +22,6 @@ from pipeline.evaluate import verdicts
 from pipeline.ingest.file_layout import folded
 from pipeline.knowledge import Knowledge, known_at
 from pipeline.plant.plant import Plant
-from pipeline.plant.tables import AliasMeaning
 from pipeline.screening.model import Verdict
 from pipeline.store.connection import Store
 from pipeline.store.series_results import series_results
@@ -111,10 +110,9 @@ def analyte_named(plant: Plant, written: str) -> str:
     BarrierbookError
         When there is none, with names that look alike.
     """
-    names = {folded(one.as_written): one.means for one in plant.aliases if one.kind is AliasMeaning.ANALYTE}
-    names |= {folded(name): name for name in plant.analytes}
-    found = names.get(folded(written))
+    found = plant.names.analyte(written).analyte
     if found is None:
+        names = {folded(name): name for name in plant.analytes}
         alike = [names[one] for one in get_close_matches(folded(written), names, n=3, cutoff=0.5)]
         hint = f"Did you mean: {'; '.join(alike)}?" if alike else "See the names in analytes.csv."
         raise BarrierbookError(f'there is no analyte "{written}".', hint)

@@ -82,7 +82,7 @@ def point_layers(points: Sequence[Point], highest: float, floor: float = 0) -> l
             point.counts,
             (Role.OVER if point.beyond else Role.DATA).value,
             run,
-            figures.day(point.on),
+            figures.day(point.collected_on or point.on),
             point.text,
             point.place,
             _spoken(point),
@@ -111,7 +111,8 @@ def point_layers(points: Sequence[Point], highest: float, floor: float = 0) -> l
 
 def _spoken(point: Point) -> str:
     beyond = ", beyond the limit" if point.beyond else ""
-    return f"{figures.day(point.on)}: {point.text}{beyond}{'' if point.counts else ', does not count'}"
+    not_counted = "" if point.counts else ", does not count"
+    return f"{figures.day(point.collected_on or point.on)}: {point.text}{beyond}{not_counted}"
 
 
 def _kind(point: Point) -> str:

@@ -14,6 +14,7 @@ from typing import Any, Final
 
 import streamlit as st
 
+from app.answers import suggestions as suggested
 from app.as_of import instant
 from app.book import Book, open_book
 from app.dashboard import links
@@ -24,6 +25,10 @@ from pipeline.knowledge import Knowledge, known_at
 from pipeline.plant.plant import Plant
 from pipeline.screening.model import ScreeningResult, Verdict
 from pipeline.store import reading
+from pipeline.store import series_results as store_series
+from pipeline.store.series_results import SeriesThereIs
+from pipeline.trends.model import SeriesResult
+from pipeline.unknown_texts import HeldFor
 from pipeline.vocabulary import CellOutcome
 from pipeline.what_changed import ChangedVerdict, what_changed
 
@@ -112,6 +117,18 @@ def results(analyte: str, sample_point: str, on: date) -> tuple[ScreeningResult,
     return _results(_known(), on).get((sample_point, analyte), ())
 
 
+def series_there_are() -> tuple[SeriesThereIs, ...]:
+    """Every analyte and sample point with results, by name."""
+    return _series_there_are(_known())
+
+
+def series_results(
+    analyte: str, sample_points: tuple[str, ...], first: date | None, last: date
+) -> tuple[SeriesResult, ...]:
+    """Results of one analyte at some sample points between two days, oldest first, read with one query."""
+    return _series_results(_known(), analyte, sample_points, first, last)
+
+
 def findings(result_ids: tuple[int, ...]) -> Mapping[int, str]:
     """What the checks say of results, in words, by result."""
     said = _findings(_known())
@@ -126,6 +143,16 @@ def loads() -> tuple[Load, ...]:
 def held(load_id: int | None = None) -> tuple[Held, ...]:
     """Reasons for which cells are held now, of one load or of all."""
     return tuple(one for one in _held(_known()) if load_id is None or one.load_id == load_id)
+
+
+def suggestions(load_id: int) -> tuple[HeldFor, ...]:
+    """What unknown texts hold the cells of a load, and what they can mean."""
+    return _suggestions(_known(), load_id)
+
+
+def book() -> Book:
+    """The store and the plant as they are now."""
+    return _known().book
 
 
 @dataclass(frozen=True, slots=True)
@@ -195,6 +222,24 @@ def _results(known: _Known, on: date) -> dict[tuple[str, str], tuple[ScreeningRe
 
 
 @st.cache_resource(max_entries=2, hash_funcs=_HASHES, show_spinner=False)
+def _series_there_are(known: _Known) -> tuple[SeriesThereIs, ...]:
+    with known.book.store.read() as connection:
+        return tuple(store_series.series_there_are(connection, known.knowledge.as_of_event))
+
+
+@st.cache_resource(max_entries=_DAYS_KEPT, hash_funcs=_HASHES, show_spinner=False)
+def _series_results(
+    known: _Known, analyte: str, sample_points: tuple[str, ...], first: date | None, last: date
+) -> tuple[SeriesResult, ...]:
+    with known.book.store.read() as connection:
+        return tuple(
+            store_series.series_results(
+                connection, analyte, sample_points, first=first, last=last, as_of_event=known.knowledge.as_of_event
+            )
+        )
+
+
+@st.cache_resource(max_entries=2, hash_funcs=_HASHES, show_spinner=False)
 def _findings(known: _Known) -> dict[int, str]:
     with known.book.store.read() as connection:
         rows = reading.results(connection, as_of_event=known.knowledge.as_of_event)
@@ -224,3 +269,8 @@ def _loads(known: _Known) -> tuple[Load, ...]:
 def _held(known: _Known) -> tuple[Held, ...]:
     with known.book.store.read() as connection:
         return read_held(connection, as_of_event=known.knowledge.as_of_event)
+
+
+@st.cache_resource(max_entries=4, hash_funcs=_HASHES, show_spinner="Looking for what unknown texts can mean")
+def _suggestions(known: _Known, load_id: int) -> tuple[HeldFor, ...]:
+    return tuple(suggested(known.book, load_id))

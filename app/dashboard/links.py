@@ -16,6 +16,8 @@ LOAD: Final = "views/load.py"
 FINISHED_WATER: Final = "views/finished_water.py"
 ANALYTE: Final = "views/analyte.py"
 LIMIT_TABLE: Final = "views/limit_table.py"
+TREND: Final = "views/trend.py"
+REPORTS: Final = "views/reports.py"
 
 AS_KNOWN: Final = "known"
 """Parameter of an address: the time whose knowledge is shown."""
@@ -25,6 +27,7 @@ PATHS: Final = {
     FINISHED_WATER: "finished-water",
     ANALYTE: "analyte",
     LIMIT_TABLE: "limit-table",
+    TREND: "trends",
 }
 
 

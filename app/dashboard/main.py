@@ -24,6 +24,9 @@ def dashboard() -> None:
                 st.Page(links.ANALYTE, title="One analyte", url_path=links.PATHS[links.ANALYTE]),
                 st.Page(links.LIMIT_TABLE, title="Limit table", url_path=links.PATHS[links.LIMIT_TABLE]),
             ],
+            "Watch": [
+                st.Page(links.TREND, title="Trends", url_path=links.PATHS[links.TREND]),
+            ],
         },
         position="top",
     )

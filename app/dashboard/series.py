@@ -28,7 +28,8 @@ class Point:
     """One result on a chart.
 
     ``low`` and ``high`` are equal for a measured value [chart's unit]; a non-detect runs from 0 to its limit; a value
-    reported as above a number has ``high`` of ``None``.
+    reported as above a number has ``high`` of ``None``. ``collected_on`` is the true day where ``on`` is only its place
+    on an axis of another year.
     """
 
     on: date
@@ -38,6 +39,7 @@ class Point:
     text: str
     place: str
     counts: bool = True
+    collected_on: date | None = None
 
     @property
     def measured(self) -> bool:

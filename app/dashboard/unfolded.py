@@ -6,10 +6,11 @@ import polars as pl
 import streamlit as st
 
 from app import figures, headlines, words
-from app.dashboard import charts, controls, evidence
+from app.dashboard import charts, controls, data, evidence, links
 from app.dashboard.series import Series
 from pipeline.screening.explanation import next_text
 from pipeline.screening.model import Verdict
+from pipeline.screening.terms import terms_of
 
 KEY = (
     "Dot: measured, red when beyond the number, open when it does not count. Stroke: not detected, the true value lies "
@@ -71,9 +72,19 @@ def arithmetic(verdict: Verdict) -> None:
         st.markdown(f"{words.plain(figures.sentence(next_text(verdict)))}.{note}")
     if verdict.next_action:
         st.markdown(f"Next: {words.plain(verdict.next_action)}")
+    _link_to_trend(verdict)
     for cell in verdict.held:
         place = f"{cell.file}, line {cell.line}, column {cell.column}"
         st.markdown(f":violet[**?** held]: {words.plain(cell.reason)} :small[:gray[{words.plain(place)}]]")
+
+
+def _link_to_trend(verdict: Verdict) -> None:
+    """Lead to the years of the analyte; for a limit on a group to those of its first member with results."""
+    there_are = {one.analyte for one in data.series_there_are() if one.sample_point == verdict.sample_point}
+    name = next((name for name in terms_of(verdict.limit).own_analytes if name in there_are), "")
+    if name:
+        given = links.parameters(controls.chosen_date(), analyte=name, point=verdict.sample_point)
+        links.page_link(f"**{words.plain(name)}: years and other sample points**", links.TREND, given)
 
 
 def source_rows(verdict: Verdict, findings: Mapping[int, str]) -> None:

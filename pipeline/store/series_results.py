@@ -1,6 +1,7 @@
 """The results of one analyte over time, read with one query."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import date
 
 import duckdb
@@ -47,3 +48,20 @@ def series_results(
         SeriesResult(**dict(zip(names, (*row[:kind], ValueKind(row[kind]), *row[kind + 1 :]), strict=True)))
         for row in rows.fetchall()
     ]
+
+
+@dataclass(frozen=True, slots=True)
+class SeriesThereIs:
+    """An analyte with results at a sample point: how many, and the days of the first and the last."""
+
+    analyte: str
+    sample_point: str
+    results: int
+    first: date
+    last: date
+
+
+def series_there_are(connection: duckdb.DuckDBPyConnection, as_of_event: int | None = None) -> list[SeriesThereIs]:
+    """Every analyte and sample point with results in force that are no quality control."""
+    rows = connection.execute(query_text("series_there_are"), {"as_of_event": as_of_event}).fetchall()
+    return [SeriesThereIs(*row) for row in rows]

@@ -39,7 +39,7 @@ def assemble(
         When the results cannot be brought to ``measure``.
     """
     of_water = [row for row in rows if row.purpose != Purpose.QUALITY_CONTROL]
-    fractions = _by_number(of_water)
+    fractions = fractions_of(of_water)
     chosen = fraction if fraction is not None else next(iter(fractions), "")
     kept = [row for row in of_water if row.fraction == chosen]
     possible = possible_measures(plant, analyte, kept)
@@ -62,8 +62,10 @@ def assemble(
     )
 
 
-def _by_number(rows: Sequence[SeriesResult]) -> list[str]:
+def fractions_of(rows: Sequence[SeriesResult]) -> list[str]:
+    """The fractions of which there are results of the water, the one with most of them first."""
     counts: dict[str, int] = {}
     for row in rows:
-        counts[row.fraction] = counts.get(row.fraction, 0) + 1
+        if row.purpose != Purpose.QUALITY_CONTROL:
+            counts[row.fraction] = counts.get(row.fraction, 0) + 1
     return sorted(counts, key=lambda one: (-counts[one], one))

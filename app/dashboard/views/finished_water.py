@@ -3,7 +3,7 @@
 import streamlit as st
 
 from app import headlines, words
-from app.dashboard import caution, controls, earlier_knowledge, evidence, states, verdict_rows
+from app.dashboard import caution, controls, earlier_knowledge, evidence, links, states, verdict_rows
 
 
 def page() -> None:
@@ -34,6 +34,7 @@ def page() -> None:
     else:
         st.markdown(f"No verdict is shown: nothing here is “{words.plain(option)}”.")
     earlier_knowledge.changes_since(on)
+    links.page_link("**Years and sample points compared**", links.TREND, links.parameters(controls.chosen_date()))
     caution.closing_line(on)
 
 
