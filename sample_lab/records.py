@@ -5,9 +5,9 @@ import io
 from dataclasses import dataclass
 from datetime import date
 
-from sample_lab.generator.files import BYTE_ORDER_MARK_MONTH, WINDOWS_1252_MONTH, LabFile
+from sample_lab.generator.files import BYTE_ORDER_MARK, WINDOWS_1252, LabFile
 
-_ENCODINGS = {f"tarnwick_{WINDOWS_1252_MONTH}.csv": "cp1252", f"tarnwick_{BYTE_ORDER_MARK_MONTH}.csv": "utf-8-sig"}
+_ENCODINGS = {f"tarnwick_{WINDOWS_1252}.csv": "cp1252", f"tarnwick_{BYTE_ORDER_MARK}.csv": "utf-8-sig"}
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,7 +11,7 @@ from sample_lab.generator.rows import LabRow
 _MICRO_SIGN = "\u00b5"
 _GREEK_MU = "\u03bc"
 # The laboratory's new software wrote a real micro sign in these months; which one depended on the keyboard.
-MICRO_SIGN_MONTHS = {"2025-02": _MICRO_SIGN, "2025-04": _GREEK_MU, "2026-07": _MICRO_SIGN}
+MICRO_SIGN_MONTHS = {"2025-02": _MICRO_SIGN, "2025-06": _GREEK_MU, "2026-07": _MICRO_SIGN}
 
 
 def plant_faults(months: Months) -> None:

@@ -160,6 +160,12 @@ FAULTS = (
         {"analyzed": "2025-02-15 18:42", "batch": "MB-250215"}, nth=1,
     ),
     Fault(
+        "2026-10", Point.PERMEATE_A, ("Total dissolved solids",),
+        Mark("late residue", "analyzed", "flagged", "analyzed_late",
+             "Dried after nine days; seven are allowed (40 CFR 136.3 Table II): to be sampled again in October."),
+        {"analyzed": "2026-10-22 11:05", "batch": "TDS-261022", "reported": "2026-10-25"},
+    ),
+    Fault(
         "2026-06", Point.OZONE_EFFLUENT, ("Turbidity", "UV absorbance at 254 nm", "Total organic carbon"),
         Mark("warm receipt", "receipt_temperature_c", "flagged", "received_warm",
              "The cooler arrived at 14.2 deg C; 6 are allowed."),
@@ -233,7 +239,7 @@ FAULTS = (
         "2025-09", Point.FINISHED_WATER, ("Chloride",),
         Mark("correction in a later file", "value", "revision", "",
              "The first report forgot a tenfold dilution; revision 2 came with the next month's file."),
-        {"revision": "2", "comment": "corrected: dilution factor had been left out"}, act="reissue", into="2025-10",
+        {"revision": "2", "comment": "corrected: dilution factor had been left out"}, act="reissue", into="2025-11",
         first_report=0.1,
     ),
     Fault(

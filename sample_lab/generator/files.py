@@ -1,11 +1,14 @@
-"""The laboratory's files, as bytes, with the line on which every planted fault stands: a year at once, then months."""
+"""The first laboratory's files, as bytes, with the line on which every planted fault stands.
+
+The first year came at once, the second in quarters, the third month by month.
+"""
 
 import csv
 import io
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache
-from pathlib import Path
+from itertools import groupby
 
 from sample_lab.generator.defects import plant_faults
 from sample_lab.generator.record import faultless_record
@@ -13,13 +16,18 @@ from sample_lab.generator.rows import COLUMNS, LabRow, Mark
 
 DEFAULT_SEED = 20241101
 
-WINDOWS_1252_MONTH = "2025-02"
-BYTE_ORDER_MARK_MONTH = "2025-05"
-CARRIAGE_RETURN_MONTH = "2025-08"
-SENT_AGAIN_MONTH = "2025-06"
-# The first year came as one file when the plant began to keep this record.
-FIRST_MONTH = "2024-11"
-HISTORY = "2023-11_to_2024-10"
+# The months of each file that holds more than one, by the file's part of its name.
+LONGER_FILES = {
+    "2023-11_to_2024-10": ("2023-11", "2024-10"),
+    "2024-11_to_2025-01": ("2024-11", "2025-01"),
+    "2025-02_to_2025-04": ("2025-02", "2025-04"),
+    "2025-05_to_2025-07": ("2025-05", "2025-07"),
+    "2025-08_to_2025-10": ("2025-08", "2025-10"),
+}
+WINDOWS_1252 = "2025-02_to_2025-04"
+BYTE_ORDER_MARK = "2025-05_to_2025-07"
+CARRIAGE_RETURN = "2025-08_to_2025-10"
+SENT_AGAIN = "2025-11"
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,33 +39,9 @@ class LabFile:
     marked: tuple[tuple[int, LabRow, Mark], ...]
 
 
-def write_sample_files(folder: Path, seed: int = DEFAULT_SEED) -> list[Path]:
-    """Write three years of the fictional laboratory's files; the same seed writes the same bytes.
-
-    Parameters
-    ----------
-    folder
-        Where to write; made when it is not there. Files of the same names are replaced.
-    seed
-        Which world: another seed gives other values in the same lines.
-
-    Returns
-    -------
-    list of Path
-        The files in the order in which they arrived; the file that was sent twice comes twice, under two names.
-    """
-    folder.mkdir(parents=True, exist_ok=True)
-    paths = []
-    for file in sample_files(seed):
-        path = folder / file.name
-        path.write_bytes(file.content)
-        paths.append(path)
-    return paths
-
-
 @lru_cache(maxsize=2)
 def sample_files(seed: int = DEFAULT_SEED) -> tuple[LabFile, ...]:
-    """Every file of one seed, in the order of arrival."""
+    """Every file of the first laboratory for one seed, in the order of arrival."""
     return tuple(make_files(seed))
 
 
@@ -65,19 +49,20 @@ def make_files(seed: int) -> Iterator[LabFile]:
     """Make the files of one seed anew."""
     months = faultless_record(seed)
     plant_faults(months)
-    yield _file(HISTORY, [row for month, rows in sorted(months.items()) if month < FIRST_MONTH for row in rows])
-    for month, rows in sorted(months.items()):
-        if month < FIRST_MONTH:
-            continue
-        file = _file(month, rows)
+    for name, parts in groupby(sorted(months), key=_file_of):
+        file = _file(name, [row for month in parts for row in months[month]])
         yield file
-        if month == SENT_AGAIN_MONTH:
-            yield LabFile(f"tarnwick_{month}_sent_again.csv", file.content, ())
+        if name == SENT_AGAIN:
+            yield LabFile(f"tarnwick_{name}_sent_again.csv", file.content, ())
 
 
-def _file(month: str, rows: list[LabRow]) -> LabFile:
-    line_end = "\r\n" if month == CARRIAGE_RETURN_MONTH else "\n"
-    encoding = {WINDOWS_1252_MONTH: "cp1252", BYTE_ORDER_MARK_MONTH: "utf-8-sig"}.get(month, "utf-8")
+def _file_of(month: str) -> str:
+    return next((name for name, (first, last) in LONGER_FILES.items() if first <= month <= last), month)
+
+
+def _file(name: str, rows: list[LabRow]) -> LabFile:
+    line_end = "\r\n" if name == CARRIAGE_RETURN else "\n"
+    encoding = {WINDOWS_1252: "cp1252", BYTE_ORDER_MARK: "utf-8-sig"}.get(name, "utf-8")
     text = io.StringIO()
     writer = csv.writer(text, lineterminator=line_end)
     writer.writerow(COLUMNS)
@@ -87,4 +72,4 @@ def _file(month: str, rows: list[LabRow]) -> LabFile:
         writer.writerow(cells)
         marked += [(line, row, mark) for mark in row.marks]
         line += 1 + sum(cell.count("\n") for cell in cells)
-    return LabFile(f"tarnwick_{month}.csv", text.getvalue().encode(encoding), tuple(marked))
+    return LabFile(f"tarnwick_{name}.csv", text.getvalue().encode(encoding), tuple(marked))

@@ -6,6 +6,7 @@ used, which IEEE 754 defines to the last bit: the files are the same bytes on ev
 """
 
 import hashlib
+import struct
 from dataclasses import dataclass
 
 _UNIFORMS = 12
@@ -28,8 +29,7 @@ class Noise:
 
     def normal(self, *what: object) -> float:
         """A nearly standard normal draw: twelve uniform ones less six, so never beyond six standard deviations."""
-        words = self._words(_UNIFORMS, what)
-        return sum(word / 2**32 for word in words) - 6.0
+        return sum(self._words(_UNIFORMS, what)) / 2**32 - 6.0
 
     def between(self, low: float, high: float, *what: object) -> float:
         """A uniform draw from ``low`` up to but not including ``high``."""
@@ -40,7 +40,7 @@ class Noise:
         """A whole number of minutes between two times in hours."""
         return int(self.between(low_hours * 60, high_hours * 60, *what))
 
-    def _words(self, count: int, what: tuple[object, ...]) -> list[int]:
+    def _words(self, count: int, what: tuple[object, ...]) -> tuple[int, ...]:
         name = "\x1f".join((str(self.seed), *map(str, what)))
         digest = hashlib.blake2b(name.encode(), digest_size=count * _WORD).digest()
-        return [int.from_bytes(digest[start : start + _WORD], "big") for start in range(0, len(digest), _WORD)]
+        return struct.unpack(f">{count}I", digest)

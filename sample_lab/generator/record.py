@@ -3,15 +3,17 @@
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date, datetime
+from functools import lru_cache
 
+from sample_lab.generator.days import waters_on
 from sample_lab.generator.laboratory import FIELD_BLANK, FIELD_REPLICATE, Laboratory, Order
 from sample_lab.generator.noise import Noise
 from sample_lab.generator.points import ROUND, Point
 from sample_lab.generator.rows import LabRow
 from sample_lab.generator.schedule import FIELD_SHEETS_FROM, Visit, sample_name, visits
-from sample_lab.generator.stories import as_it_happened, follow_up_visits
+from sample_lab.generator.stories import follow_up_visits
 from sample_lab.generator.tables import methods
-from sample_lab.generator.water import PFAS, TRIHALOMETHANES, Plant, Water
+from sample_lab.generator.water import PFAS, TRIHALOMETHANES, Water
 
 TRIP_BLANK = "quality control, trip blank"
 _NDMA = "N-Nitrosodimethylamine (NDMA)"
@@ -30,21 +32,28 @@ class _Job:
 
 
 def faultless_record(seed: int) -> Months:
-    """Every line by month of collection (``2025-03``), in the order in which the laboratory numbers them."""
+    """Every line by month of collection (``2025-03``), in the order in which the laboratory numbers them.
+
+    The lines are the caller's own, to change.
+    """
+    return {month: [row.copy() for row in rows] for month, rows in _record(seed).items()}
+
+
+@lru_cache(maxsize=2)
+def _record(seed: int) -> Months:
     noise = Noise(seed)
-    plant, laboratory = Plant(noise), Laboratory(noise)
+    laboratory = Laboratory(noise)
     months: Months = {}
-    waters: dict[Point, Water] = {}
     day = date.min
     samples_in_month = 0
     for job in sorted(_jobs(noise), key=lambda job: job.place_in_time):
         collected_on = job.visit.collected.date()
         if collected_on != day:
-            day, waters = collected_on, as_it_happened(plant.on(collected_on), collected_on)
+            day = collected_on
         month = f"{day:%Y-%m}"
         samples_in_month = samples_in_month + 1 if month in months else 1
         number = f"TWL{day:%y%m}-{samples_in_month:04d}"
-        water = _nothing() if "blank" in job.order.sample_type else waters[job.visit.point]
+        water = _nothing() if "blank" in job.order.sample_type else waters_on(seed, day)[job.visit.point]
         months.setdefault(month, []).extend(laboratory.report(job.visit, water, job.order, number))
     return months
 

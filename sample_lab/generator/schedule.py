@@ -11,7 +11,7 @@ from sample_lab.generator.tables import ScheduleRow, schedule
 FIRST_DAY = date(2023, 11, 1)
 LAST_DAY = date(2026, 10, 31)
 # From this day on the field crew keeps sheets of its own.
-FIELD_SHEETS_FROM = date(2026, 11, 1)
+FIELD_SHEETS_FROM = date(2025, 11, 1)
 
 _ROUNDS = {"Tuesday": 1, "Friday": 4}
 _ROUND_STARTS = time(8, 0)
@@ -39,12 +39,16 @@ def visits(noise: Noise) -> Iterator[Visit]:
 
 
 def _round(day: date, weekday: str, noise: Noise) -> Iterator[Visit]:
-    for stop, point in enumerate(ROUND):
+    for point in ROUND:
         analytes = tuple(row.analyte for row in schedule() if row.point == point and _is_due(row, day, weekday))
         if analytes:
-            minutes = stop * _MINUTES_BETWEEN_POINTS + noise.minutes(0, 0.15, "visit", day, point)
-            collected = datetime.combine(day, _ROUND_STARTS) + timedelta(minutes=minutes)
-            yield Visit(sample_name(point, day), point, collected, analytes)
+            yield Visit(sample_name(point, day), point, collected_at(noise, day, point), analytes)
+
+
+def collected_at(noise: Noise, day: date, point: Point) -> datetime:
+    """When the sampler fills the bottles of a point."""
+    minutes = ROUND.index(point) * _MINUTES_BETWEEN_POINTS + noise.minutes(0, 0.15, "visit", day, point)
+    return datetime.combine(day, _ROUND_STARTS) + timedelta(minutes=minutes)
 
 
 def sample_name(point: Point, day: date, suffix: str = "") -> str:

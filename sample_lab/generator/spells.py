@@ -6,6 +6,7 @@ analyzers' readings are made from the same numbers.
 
 from collections.abc import Sequence
 from datetime import datetime, timedelta
+from itertools import pairwise
 
 Shape = Sequence[tuple[datetime, float]]
 _MINUTE = timedelta(minutes=1)
@@ -49,7 +50,7 @@ def level(shape: Shape, moment: datetime) -> float:
     >>> level(SOLVENT, datetime(2026, 6, 15, 12, 0)), level(SOLVENT, datetime(2026, 7, 1))
     (2.2, 0.0)
     """
-    for (start, low), (end, high) in zip(shape, shape[1:], strict=False):
+    for (start, low), (end, high) in pairwise(shape):
         if start <= moment < end:
             return low + (high - low) * (((moment - start) / _MINUTE) / ((end - start) / _MINUTE))
     return 0.0

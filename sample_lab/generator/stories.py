@@ -3,7 +3,7 @@
 Each story is a change of the water at some points on some days, or a sample that was taken because of one.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, time
 
@@ -74,7 +74,7 @@ FOLLOW_UPS = (
 )  # fmt: skip
 
 
-def as_it_happened(waters: dict[Point, Water], day: date) -> dict[Point, Water]:
+def as_it_happened(waters: Mapping[Point, Water], day: date) -> dict[Point, Water]:
     """The day's waters with what happened on that day."""
     changed = {point: dict(water) for point, water in waters.items()}
     _leak(changed, level(LEAK_OF_RACK_2, datetime.combine(day, _SAMPLED_AT)))

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from sample_lab import write_sample_files
+from sample_lab.generator.deliveries import deliveries
 from sample_lab.generator.files import make_files, sample_files
 from sample_lab.generator.rows import COLUMNS
 from sample_lab.generator.tables import methods
@@ -29,21 +30,20 @@ def test_another_seed_makes_other_values_in_the_same_lines() -> None:
 
 def test_written_files_are_the_ones_made(tmp_path: Path) -> None:
     paths = write_sample_files(tmp_path / "new" / "folder")
-    assert [path.name for path in paths] == [file.name for file in sample_files()]
-    assert [path.read_bytes() for path in paths] == [file.content for file in sample_files()]
+    assert [path.name for path in paths] == [file.name for file in deliveries()]
+    assert [path.read_bytes() for path in paths] == [file.content for file in deliveries()]
 
 
-def test_a_first_year_then_one_file_a_month_and_one_sent_twice() -> None:
-    names = [file.name for file in sample_files()]
-    months = [f"{year}-{month:02d}" for year in (2024, 2025, 2026) for month in range(1, 13)]
-    monthly = [f"tarnwick_{month}.csv" for month in months if "2024-11" <= month <= "2026-10"]
-    later = sorted([*monthly, "tarnwick_2025-06_sent_again.csv"], key=lambda name: name.replace(".csv", ""))
-    assert names == ["tarnwick_2023-11_to_2024-10.csv", *later]
+def test_a_year_at_once_then_quarters_then_months_and_one_sent_twice() -> None:
+    names = [file.name.removeprefix("tarnwick_").removesuffix(".csv") for file in sample_files()]
+    months = [f"2025-{month}" for month in (11, 12)] + [f"2026-{month:02d}" for month in range(1, 11)]
+    quarters = ["2024-11_to_2025-01", "2025-02_to_2025-04", "2025-05_to_2025-07", "2025-08_to_2025-10"]
+    assert names == ["2023-11_to_2024-10", *quarters, "2025-11", "2025-11_sent_again", *months[1:]]
 
 
 def test_the_file_sent_again_has_the_same_bytes() -> None:
     content = {file.name: file.content for file in sample_files()}
-    assert content["tarnwick_2025-06_sent_again.csv"] == content["tarnwick_2025-06.csv"]
+    assert content["tarnwick_2025-11_sent_again.csv"] == content["tarnwick_2025-11.csv"]
 
 
 def test_sixty_analytes_at_eight_points(sound_records: list[Record]) -> None:
@@ -71,17 +71,19 @@ def test_every_file_has_the_agreed_header() -> None:
     assert {tuple(records_of(file)[0].texts) for file in sample_files()} == {COLUMNS}
 
 
-def test_one_month_is_windows_1252_with_its_micro_sign() -> None:
-    content = {file.name: file.content for file in sample_files()}["tarnwick_2025-02.csv"]
+def test_one_file_is_windows_1252_with_its_micro_sign() -> None:
+    content = {file.name: file.content for file in sample_files()}["tarnwick_2025-02_to_2025-04.csv"]
     assert b",\xb5g/L," in content
     with pytest.raises(UnicodeDecodeError):
         content.decode("utf-8")
 
 
-def test_one_month_has_a_byte_order_mark_and_one_carriage_returns() -> None:
+def test_one_file_has_a_byte_order_mark_and_one_carriage_returns() -> None:
     content = {file.name: file.content for file in sample_files()}
-    assert [name for name, text in content.items() if text.startswith(b"\xef\xbb\xbf")] == ["tarnwick_2025-05.csv"]
-    assert [name for name, text in content.items() if b"\r\n" in text] == ["tarnwick_2025-08.csv"]
+    assert [name for name, text in content.items() if text.startswith(b"\xef\xbb\xbf")] == [
+        "tarnwick_2025-05_to_2025-07.csv"
+    ]
+    assert [name for name, text in content.items() if b"\r\n" in text] == ["tarnwick_2025-08_to_2025-10.csv"]
 
 
 def test_both_micro_signs_occur(records: list[Record]) -> None:

@@ -1,7 +1,9 @@
 """The plant folder is complete, current, and understood by the product."""
 
 import csv
+import re
 import tomllib
+from datetime import date, timedelta
 from importlib import resources
 from pathlib import Path
 
@@ -9,6 +11,7 @@ import pytest
 
 from pipeline.plant.plant import Plant
 from sample_lab import copy_plant_folder
+from sample_lab.generator.points import Point
 from sample_lab.generator.tables import schedule
 from sample_lab.make_tables import derived_tables
 
@@ -29,7 +32,7 @@ def test_copied_folder_holds_every_file(tmp_path: Path) -> None:
     names = {path.name for path in (tmp_path / "plant").iterdir()}
     assert names == {
         "plant.toml", "sample_points.csv", "aliases.csv", "limits.csv", "labs.csv", "monitoring_plan.csv",
-        "sample_log.csv", "layouts",
+        "sample_log.csv", "analyzers.csv", "layouts",
     }  # fmt: skip
 
 
@@ -40,16 +43,16 @@ def test_copying_leaves_the_plants_own_files_alone(tmp_path: Path) -> None:
     assert (tmp_path / "layouts" / "own.toml").read_text() == "kept"
 
 
-def test_eight_points_in_the_order_of_the_water() -> None:
+def test_twelve_points_in_the_order_of_the_water() -> None:
     points = _rows("sample_points.csv")
-    assert len(points) == 8
+    assert [point["sample_point"] for point in points] == list(Point)
     assert [point["barrier_before"] for point in points][:2] == ["", "ozonation"]
     assert [point["sample_point"] for point in points if point["disinfected"] == "yes"] == ["FIN"]
 
 
 def test_each_barrier_after_a_point_is_sampled_behind_it() -> None:
     points = _rows("sample_points.csv")
-    behind = {point["barrier_before"].removesuffix(" train A").removesuffix(" train B") for point in points}
+    behind = {re.sub(r" (train [AB]|rack [123])$", "", point["barrier_before"]) for point in points}
     assert {point["barrier_after"] for point in points if point["barrier_after"]} <= behind
 
 
@@ -76,7 +79,22 @@ def test_the_jurisdictions_of_the_limits_are_chosen() -> None:
 
 def test_the_plan_covers_the_schedule() -> None:
     plan = {(row["sample_point"], row["analyte"]): row["frequency"] for row in _rows("monitoring_plan.csv")}
-    assert plan == {(row.point, row.analyte): row.frequency for row in schedule()}
+    first_laboratory = {(row.point, row.analyte): row.frequency for row in schedule()}
+    assert first_laboratory.items() <= plan.items()
+    assert len({analyte for _, analyte in plan}) == 127
+    assert {point for point, _ in plan} == set(Point)
+
+
+def test_field_readings_changed_hands_without_a_gap() -> None:
+    rows = [row for row in _rows("monitoring_plan.csv") if (row["sample_point"], row["analyte"]) == ("FIN", "pH")]
+    first, second = rows
+    assert first["laboratory"] != second["laboratory"]
+    assert date.fromisoformat(second["effective_from"]) - date.fromisoformat(first["effective_to"]) == timedelta(days=1)
+
+
+def test_every_laboratory_of_the_plan_is_known() -> None:
+    known = {row["laboratory"] for row in _rows("labs.csv")}
+    assert {row["laboratory"] for row in _rows("monitoring_plan.csv")} == known
 
 
 def test_confirmations_are_logged_with_what_they_confirm() -> None:
@@ -94,5 +112,5 @@ def test_one_logged_sample_is_still_owed() -> None:
 
 def test_the_product_reads_the_folder(sample_plant: Plant) -> None:
     assert sample_plant.name == "Quillmere Advanced Water Purification Plant"
-    assert len(sample_plant.sample_points) == 8
+    assert len(sample_plant.sample_points) == 12
     assert any(limit.limit_id == "quillmere-permit-ndma" for limit in sample_plant.limits)
