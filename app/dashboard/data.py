@@ -18,6 +18,7 @@ from app.answers import suggestions as suggested
 from app.as_of import instant
 from app.book import Book, open_book
 from app.dashboard import links
+from app.field_words import in_words
 from app.held_cells import Held, read_held
 from pipeline import evaluate
 from pipeline.errors import StoreBusyError
@@ -26,11 +27,13 @@ from pipeline.plant.plant import Plant
 from pipeline.screening.model import ScreeningResult, Verdict
 from pipeline.store import reading
 from pipeline.store import series_results as store_series
+from pipeline.store.sample_log_fields import field_readings_of_samples
 from pipeline.store.series_results import SeriesThereIs
 from pipeline.trends.model import SeriesResult
 from pipeline.unknown_texts import HeldFor
 from pipeline.vocabulary import CellOutcome
 from pipeline.what_changed import ChangedVerdict, what_changed
+from pipeline.what_is_due import WhatIsDue, due_on
 
 STORE_VARIABLE: Final = "BARRIERBOOK_STORE"
 
@@ -110,6 +113,16 @@ def last_loaded() -> datetime | None:
 def verdicts(on: date) -> tuple[Verdict, ...]:
     """Every verdict on a day, at every sample point."""
     return _verdicts(_known(), on)
+
+
+def due(on: date) -> WhatIsDue:
+    """What is due on a day: by the plan, by the sample log, by results above a number."""
+    return _due(_known(), on)
+
+
+def at_sampling() -> Mapping[str, str]:
+    """What was read in the field when samples were taken, in words, by our own sample id."""
+    return _at_sampling(_known())
 
 
 def results(analyte: str, sample_point: str, on: date) -> tuple[ScreeningResult, ...]:
@@ -196,6 +209,19 @@ def _opened(as_written: tuple[str, tuple[tuple[str, int], ...]]) -> Book:
 @st.cache_resource(max_entries=_DAYS_KEPT, hash_funcs=_HASHES, show_spinner="Judging every limit")
 def _verdicts(known: _Known, on: date) -> tuple[Verdict, ...]:
     return tuple(evaluate.verdicts(known.book.store, known.knowledge.plant, on, known.knowledge.as_of_event))
+
+
+@st.cache_resource(max_entries=_DAYS_KEPT, hash_funcs=_HASHES, show_spinner="Looking what is due")
+def _due(known: _Known, on: date) -> WhatIsDue:
+    knowledge = known.knowledge
+    return due_on(known.book.store, knowledge.plant, on, _verdicts(known, on), knowledge.as_of_event)
+
+
+@st.cache_resource(max_entries=2, hash_funcs=_HASHES, show_spinner=False)
+def _at_sampling(known: _Known) -> dict[str, str]:
+    with known.book.store.read() as connection:
+        read = field_readings_of_samples(connection, known.knowledge.as_of_event)
+    return {sample: in_words(some) for sample, some in read.items()}
 
 
 @st.cache_resource(max_entries=2, hash_funcs=_HASHES, show_spinner="Comparing with what is known now")

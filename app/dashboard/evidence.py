@@ -75,8 +75,13 @@ def drawn_rows(shown: Series) -> pl.DataFrame:
     return pl.DataFrame(rows, schema=columns, orient="row")
 
 
-def source_rows(verdict: Verdict, findings: Mapping[int, str]) -> pl.DataFrame:
-    """Every result with its value as reported, whether it counts, and the file and line it came from, newest first."""
+def source_rows(
+    verdict: Verdict, findings: Mapping[int, str], at_sampling: Mapping[str, str] | None = None
+) -> pl.DataFrame:
+    """Every result with its value as reported, whether it counts, and the file and line it came from, newest first.
+
+    ``at_sampling`` says in words what was read in the field, by our own sample id.
+    """
     counted = {used.result.result_id: used for used in verdict.used}
     excluded = {one.result.result_id: one.because for one in verdict.excluded}
     known = {result.result_id: result for result in of_verdict(verdict)}
@@ -90,7 +95,8 @@ def source_rows(verdict: Verdict, findings: Mapping[int, str]) -> pl.DataFrame:
             counts = f"yes, {used.substitution}" if used.substitution else "yes"
         else:
             counts = f"no: {excluded.get(result.result_id, 'outside the period')}"
-        rows.append(_source_row(result, counts, findings.get(result.result_id, "")))
+        in_the_field = (at_sampling or {}).get(result.sample, "")
+        rows.append(_source_row(result, counts, findings.get(result.result_id, ""), in_the_field))
     return pl.DataFrame(rows, schema=_SOURCE_COLUMNS, orient="row")
 
 
@@ -107,10 +113,11 @@ _SOURCE_COLUMNS = {
     "Line": pl.Int64,
     "Column": pl.String,
     "Findings": pl.String,
+    "At sampling": pl.String,
 }
 
 
-def _source_row(result: ScreeningResult, counts: str, findings: str) -> tuple[str | int, ...]:
+def _source_row(result: ScreeningResult, counts: str, findings: str, at_sampling: str) -> tuple[str | int, ...]:
     lowest = result.reporting_limit if result.reporting_limit is not None else result.detection_limit
     basis = f" {result.basis}" if result.basis else ""
     return (
@@ -126,6 +133,7 @@ def _source_row(result: ScreeningResult, counts: str, findings: str) -> tuple[st
         result.line,
         result.column,
         findings,
+        at_sampling,
     )
 
 

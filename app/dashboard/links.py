@@ -13,6 +13,7 @@ from app.words import plain
 
 TODAY: Final = "views/today.py"
 LOAD: Final = "views/load.py"
+DUE: Final = "views/due.py"
 FINISHED_WATER: Final = "views/finished_water.py"
 ANALYTE: Final = "views/analyte.py"
 LIMIT_TABLE: Final = "views/limit_table.py"
@@ -24,6 +25,7 @@ AS_KNOWN: Final = "known"
 
 PATHS: Final = {
     LOAD: "load",
+    DUE: "due",
     FINISHED_WATER: "finished-water",
     ANALYTE: "analyte",
     LIMIT_TABLE: "limit-table",

@@ -18,6 +18,7 @@ def dashboard() -> None:
             "": [
                 st.Page(links.TODAY, title="Today", default=True),
                 st.Page(links.LOAD, title="Load", url_path=links.PATHS[links.LOAD]),
+                st.Page(links.DUE, title="Due", url_path=links.PATHS[links.DUE]),
             ],
             "Screen": [
                 st.Page(links.FINISHED_WATER, title="Finished water", url_path=links.PATHS[links.FINISHED_WATER]),

@@ -25,7 +25,7 @@ def page() -> None:
         unfolded.chart(picked)
     with right:
         unfolded.arithmetic(picked)
-    unfolded.source_rows(picked, data.findings(evidence.result_ids(picked)))
+    unfolded.source_rows(picked, data.findings(evidence.result_ids(picked)), data.at_sampling())
     caution.closing_line(on)
 
 
