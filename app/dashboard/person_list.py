@@ -7,9 +7,10 @@ from typing import Final
 
 import streamlit as st
 
-from app import figures, headlines, words
+from app import due_rows, figures, headlines, words
 from app.dashboard import controls, data, links, verdict_rows
 from app.held_cells import Held, number_of_cells
+from pipeline.due.model import Due, DueState
 from pipeline.screening.model import Verdict
 from pipeline.vocabulary import Outcome
 
@@ -27,7 +28,9 @@ class Entry:
     parameters: dict[str, str]
 
 
-def entries(verdicts: Sequence[Verdict], held: Sequence[Held], on: date, chosen: date | None) -> list[Entry]:
+def entries(
+    verdicts: Sequence[Verdict], held: Sequence[Held], on: date, chosen: date | None, dues: Sequence[Due] = ()
+) -> list[Entry]:
     """Every line that has something to say."""
     judged = words.worst_first(headlines.judged_only(verdicts))
     acute = [verdict for verdict in judged if verdict.act_now]
@@ -39,9 +42,10 @@ def entries(verdicts: Sequence[Verdict], held: Sequence[Held], on: date, chosen:
         above = links.parameters(chosen, show=controls.ABOVE_OR_TRIGGERED)
         lines.append(Entry(label, more, links.FINISHED_WATER, above))
     lines += _by_outcome(rest, chosen)
+    lines += _due_now(dues, chosen)
     if held:
         lines.append(_held(held, on))
-    return lines
+    return lines + _this_week(dues, on, chosen)
 
 
 def heading(lines: Sequence[Entry]) -> str:
@@ -50,13 +54,14 @@ def heading(lines: Sequence[Entry]) -> str:
     return f"What needs a person today? {figures.plural(things, 'thing') if things else 'Nothing'}."
 
 
-def write(lines: Sequence[Entry]) -> None:
-    """The lines as links that stay in the tab."""
+def write(lines: Sequence[Entry], next_due: date | None = None) -> None:
+    """The lines as links that stay in the tab; without any, that all is well and when the next sample is due."""
     with st.container(gap="xsmall"):
         for line in lines:
             links.page_link(line.label, line.page, line.parameters)
     if not lines:
-        st.markdown("Every limit that can be judged is met, and no cell is held.")
+        st.markdown(f"Nothing needs a person today. {due_rows.next_sample(next_due)}".strip())
+        st.markdown("Every limit that can be judged is met, no cell is held, and no sample is overdue.")
 
 
 def _act_now(verdict: Verdict, chosen: date | None) -> Entry:
@@ -94,6 +99,42 @@ def _group(group: Sequence[Verdict], outcome: Outcome, what: str, chosen: date |
     option = controls.WITHOUT_ANSWER if unanswered else controls.ABOVE_OR_TRIGGERED
     shown = links.parameters(chosen, show=option, point=group[0].sample_point)
     return Entry(label, len(group), links.FINISHED_WATER, shown)
+
+
+def _due_now(dues: Sequence[Due], chosen: date | None) -> list[Entry]:
+    """Confirmations, re-samples, overdue samples and late reports, one line each."""
+    listed = (
+        (DueState.CONFIRM, "red", "confirmation sample due", "confirmation samples due", "first by"),
+        (DueState.RESAMPLE, "red", "re-sample needed", "re-samples needed", "first by"),
+        (DueState.OVERDUE, "red", "sample overdue", "samples overdue", "oldest since"),
+        (DueState.LATE, "yellow", "report late at the laboratory", "reports late at the laboratory", "oldest since"),
+    )
+    return [
+        _due(found, state, color, one, many, when, chosen)
+        for state, color, one, many, when in listed
+        if (found := due_rows.of_state(dues, state))
+    ]
+
+
+def _due(
+    found: Sequence[Due], state: DueState, color: str, one: str, many: str, when: str, chosen: date | None
+) -> Entry:
+    number = due_rows.number_of_samples(found)
+    days = [day for due in found if (day := due.since if when == "oldest since" else due.due_by)]
+    first = f", {when} {figures.short_day(min(days))}" if days else ""
+    label = f":{color}[**{figures.whole(number)}**] {one if number == 1 else many}{first}"
+    return Entry(label, number, links.DUE, links.parameters(chosen, state=state.value))
+
+
+def _this_week(dues: Sequence[Due], on: date, chosen: date | None) -> list[Entry]:
+    found = due_rows.due_this_week(dues, on)
+    if not found:
+        return []
+    number = due_rows.number_of_samples(found)
+    first = min(due.due_by for due in found if due.due_by)
+    label = f"**{figures.whole(number)}** {'sample' if number == 1 else 'samples'} due this week, first by "
+    shown = links.parameters(chosen, state=DueState.NOT_YET.value)
+    return [Entry(f"{label}{first:%a} {figures.short_day(first)}", number, links.DUE, shown)]
 
 
 def _held(held: Sequence[Held], on: date) -> Entry:

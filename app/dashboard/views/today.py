@@ -18,9 +18,10 @@ def page() -> None:
     st.title(words.plain(headlines.today(verdicts, number_of_cells(held))), anchor=False)
     left, right = st.columns([14, 25], gap="large")
     with left:
-        entries = person_list.entries(verdicts, held, on, chosen)
+        due = data.due(on)
+        entries = person_list.entries(verdicts, held, on, chosen, due.dues)
         st.subheader(person_list.heading(entries), anchor=False)
-        person_list.write(entries)
+        person_list.write(entries, due.next_due)
     with right:
         st.subheader(headlines.inside_every_limit(finished), anchor=False)
         if finished:
