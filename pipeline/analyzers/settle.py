@@ -133,7 +133,8 @@ class Settler:
         self._settle_twins()
         self._run("add_disorder")
         is_known = self._fetch_known(start, end, tags)
-        self._run("decide_part" if is_known else "all_new")
+        for name in ("decide_part", "partly_known") if is_known else ("all_new",):
+            self._run(name)
         self._run("add_settled")
         self._run("add_found", loaded_us=self._loaded_us)
         self._run("add_revised")

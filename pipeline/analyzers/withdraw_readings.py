@@ -65,4 +65,6 @@ def _day(moment: datetime, zone: ZoneInfo) -> date:
 
 
 def _run(connection: duckdb.DuckDBPyConnection, name: str, **values: object) -> duckdb.DuckDBPyConnection:
-    return connection.execute(query_text(f"readings_{name}"), values or None)
+    """Run a statement with those of the values that it names."""
+    text = query_text(f"readings_{name}")
+    return connection.execute(text, {key: value for key, value in values.items() if f"${key}" in text} or None)

@@ -1,5 +1,5 @@
 -- What each reading of a part is, beside what the store knows of its tag and time.
-CREATE OR REPLACE TEMP TABLE decided AS
+CREATE OR REPLACE TEMP TABLE decided_part AS
 SELECT
     part.*,
     CASE
