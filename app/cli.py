@@ -5,7 +5,20 @@ from collections.abc import Sequence
 
 import typer
 
-from app.commands import answering, demo, due, exporting, keeping, loading, mapping, screening, serving, telephone, trend
+from app.commands import (
+    answering,
+    correcting,
+    demo,
+    due,
+    exporting,
+    keeping,
+    loading,
+    mapping,
+    screening,
+    serving,
+    telephone,
+    trend,
+)
 from pipeline.errors import BarrierbookError, PlantFolderError
 
 cli = typer.Typer(
@@ -29,6 +42,8 @@ for command in (
     answering.accept,
     keeping.findings,
     keeping.retry,
+    correcting.withdraw,
+    correcting.decide,
     screening.screen,
     due.due,
     keeping.verify,

@@ -85,6 +85,9 @@ def read_again(
         loaded = loaded_file(connection, load_id)
     if loaded.withdrawn:
         raise StoreError(f"load {load_id} was withdrawn.", "Load the file again.")
+    layouts = list(layouts)
+    if any(layout.name == loaded.layout and not isinstance(layout, Layout) for layout in layouts):
+        raise StoreError(f"load {load_id} holds no laboratory results.", "Only those have cells to be read again.")
     source = decode_source(loaded.file_name, archive.fetch(store.archive, loaded.sha256))
     layout = same_layout(loaded, source, layouts)
     cells, arrival = read_arrival(source, layout, plant, check, loaded.loaded_at)

@@ -10,11 +10,12 @@ import polars as pl
 import typer
 
 from app.book import Book, open_book
-from app.commands.options import DEFAULT_STORE, DateOption, JsonOption, StoreOption, as_date
+from app.commands.options import DEFAULT_STORE, AsOfOption, DateOption, JsonOption, StoreOption, as_date, known
 from app.printing import print_json, progress
 from pipeline.errors import BarrierbookError
 from pipeline.evaluate import verdicts
 from pipeline.ingest.staging import to_stored
+from pipeline.knowledge import Knowledge
 from pipeline.screening.model import Verdict
 from pipeline.store import reading
 
@@ -33,6 +34,7 @@ def export(
     store: StoreOption = DEFAULT_STORE,
     out: Annotated[Path | None, typer.Option(help="File to write, .csv or .parquet; without it CSV to stdout.")] = None,
     on: DateOption = None,
+    as_of: AsOfOption = "",
     json: JsonOption = False,
 ) -> None:
     """Export data for another program.
@@ -40,7 +42,7 @@ def export(
     Example: barrierbook export results --out results.parquet --store plant-data
     """
     book = open_book(store)
-    frame = _frame(book, what, as_date(on, book.today()))
+    frame = _frame(book, what, as_date(on, book.today()), known(book, as_of))
     if json:
         print_json(frame)
     elif out is None:
@@ -55,13 +57,14 @@ def export(
         progress(f"Wrote {frame.height:,} rows to {out}.")
 
 
-def _frame(book: Book, what: What, day: date) -> pl.DataFrame:
+def _frame(book: Book, what: What, day: date, then: Knowledge) -> pl.DataFrame:
     if what is What.VERDICTS:
-        return _verdict_frame(verdicts(book.store, book.plant, day))
+        return _verdict_frame(verdicts(book.store, then.plant, day, then.as_of_event))
     with book.store.read() as connection:
         if what is What.FINDINGS:
-            return reading.findings(connection)
-        return reading.results(connection) if what is What.RESULTS else reading.results_as_wqx(connection)
+            return reading.findings(connection, as_of_event=then.as_of_event)
+        read = reading.results if what is What.RESULTS else reading.results_as_wqx
+        return read(connection, as_of_event=then.as_of_event)
 
 
 def _verdict_frame(found: list[Verdict]) -> pl.DataFrame:

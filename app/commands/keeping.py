@@ -9,12 +9,23 @@ import typer
 from app.answers import suggestions
 from app.book import open_book
 from app.commands.answering import print_suggestions, suggestions_as_json
-from app.commands.options import DEFAULT_STORE, NEEDS_A_PERSON, JsonOption, StoreOption
+from app.commands.correcting import correction, finish
+from app.commands.options import (
+    DEFAULT_STORE,
+    NEEDS_A_PERSON,
+    AsOfOption,
+    JsonOption,
+    StoreOption,
+    YesOption,
+    known,
+)
 from app.held_cells import cell_table, number_of_cells, read_held, reasons
 from app.printing import print_frame, print_json, print_rows, progress, say
 from checks.run import run_checks
 from pipeline.deliver import read_again
+from pipeline.errors import BarrierbookError
 from pipeline.load import LoadReport
+from pipeline.reread import reread_load
 from pipeline.store import reading
 from pipeline.store.verify import verify_store
 from pipeline.unknown_texts import HeldFor
@@ -26,6 +37,7 @@ def held(
     store: StoreOption = DEFAULT_STORE,
     load: LoadOption = None,
     cells: Annotated[bool, typer.Option("--cells", help="Every cell by itself instead of one line a reason.")] = False,
+    as_of: AsOfOption = "",
     suggest: Annotated[
         bool, typer.Option("--suggest", help="What unknown texts can mean, and the command that accepts it.")
     ] = False,
@@ -37,7 +49,7 @@ def held(
         _suggest(suggestions(book, load), json=json)
         return
     with book.store.read() as connection:
-        found = read_held(connection, load)
+        found = read_held(connection, load, known(book, as_of).as_of_event)
     count = number_of_cells(found)
     if json:
         print_json(found)
@@ -70,12 +82,13 @@ def findings(
     store: StoreOption = DEFAULT_STORE,
     load: LoadOption = None,
     severity: Annotated[str, typer.Option(help="Only hold, flag or note.")] = "",
+    as_of: AsOfOption = "",
     json: JsonOption = False,
 ) -> None:
     """Show what the checks say of cells that are held and of results that were kept."""
     book = open_book(store)
     with book.store.read() as connection:
-        frame = reading.findings(connection, load)
+        frame = reading.findings(connection, load, known(book, as_of).as_of_event)
     if severity:
         frame = frame.filter(pl.col("severity") == severity)
     if json:
@@ -89,9 +102,30 @@ def findings(
     say(f"{frame.height:,} findings.")
 
 
-def retry(store: StoreOption = DEFAULT_STORE, load: LoadOption = None, json: JsonOption = False) -> None:
-    """Read held cells again with the plant folder as it is now; all loads that hold cells, or one."""
+def retry(
+    store: StoreOption = DEFAULT_STORE,
+    load: LoadOption = None,
+    every_cell: Annotated[
+        bool, typer.Option("--all", help="Settled cells of the load too; needs --load, and --yes to be done.")
+    ] = False,
+    yes: YesOption = False,
+    json: JsonOption = False,
+) -> None:
+    """Read held cells again with the plant folder as it is now; all loads that hold cells, or one.
+
+    With --all every cell of a load is read again, and without --yes it is only shown which results and verdicts that
+    changes. A result that reads otherwise gets another version; the earlier one stays in the store.
+
+    Example: barrierbook retry --all --load 12 --store plant-data
+    """
     book = open_book(store)
+    if every_cell:
+        if load is None:
+            raise BarrierbookError("the command does not say which load.", "Name it with --load.")
+        wanted = correction(book, confirmed=yes)
+        effect = reread_load(book.store, book.plant, load, book.layouts, run_checks, wanted)
+        finish(effect, f"Load {load} is read as the plant folder is now.", json=json)
+        return
     with book.store.read() as connection:
         holding = sorted({cell.load_id for cell in read_held(connection, load)})
     reports: list[LoadReport] = []

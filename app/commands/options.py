@@ -6,6 +6,10 @@ from typing import Annotated
 
 import typer
 
+from app.as_of import instant
+from app.book import Book
+from pipeline.knowledge import Knowledge, known_at
+
 NEEDS_A_PERSON = 3
 
 StoreOption = Annotated[
@@ -16,7 +20,16 @@ DateOption = Annotated[
     datetime | None,
     typer.Option("--on", formats=["%Y-%m-%d"], help="Evaluation date: picks limits in force and results up to it."),
 ]
+AsOfOption = Annotated[
+    str, typer.Option("--as-of", help="As known at a day or time of the plant, such as 2026-11-20 08:30.")
+]
+YesOption = Annotated[bool, typer.Option("--yes", help="Do it; without it what would change is shown and nothing is.")]
 DEFAULT_STORE = Path()
+
+
+def known(book: Book, as_of: str) -> Knowledge:
+    """What was known at the time that was asked for, else what is known now."""
+    return known_at(book.store, book.plant, instant(as_of, book.plant.zone) if as_of else None)
 
 
 def as_date(on: datetime | None, otherwise: date) -> date:

@@ -125,6 +125,11 @@ def held_for_screening(connection: duckdb.DuckDBPyConnection, as_of_event: int |
     return [HeldCell(*row) for row in rows]
 
 
+def decisions(connection: duckdb.DuckDBPyConnection, as_of_event: int | None = None) -> pl.DataFrame:
+    """Decisions of persons, newest first; ``standing`` says whether each reaches the version that is said now."""
+    return _frame(connection, "decisions", as_of_event=as_of_event)
+
+
 def results_for_screening(
     connection: duckdb.DuckDBPyConnection,
     sample_points: Sequence[str],
