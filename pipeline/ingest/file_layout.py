@@ -1,5 +1,6 @@
 """What every layout says, whatever its file holds: its name, how the file is split, and how it is recognised."""
 
+import io
 import re
 from collections.abc import Iterable, Sequence
 from fnmatch import fnmatchcase
@@ -75,7 +76,7 @@ class FileLayout(LayoutTable):
     @classmethod
     def _known_encoding(cls, encoding: str) -> str:
         try:
-            b"".decode(encoding or "utf-8")
+            io.TextIOWrapper(io.BytesIO(), encoding=encoding or "utf-8")  # knows encodings of text, and no others
         except LookupError:
             raise ValueError(f'the encoding "{encoding}" is not known') from None
         return encoding

@@ -234,3 +234,35 @@ def test_every_text_and_line_is_what_the_csv_module_says(rows: list[tuple[str, s
     found = zip(*(column(cells, name) for name in ("line", "value_text", "comment_text")), strict=True)
     assert list(found) == (expected[1:] if rows else [(2, "12", "")])
     assert cells.lines.total == reader.line_num
+
+
+def changed(layout: Layout, **changes: object) -> Layout:
+    """The layout with other parts."""
+    return Layout.model_validate(layout.model_dump() | changes)
+
+
+@pytest.mark.parametrize(
+    ("kind", "detection", "reporting"), [(" lod ", "2", ""), ("Action", "", ""), ("Reporting limit", "", "2")]
+)
+def test_kinds_that_do_not_speak_for_themselves_are_told_by_the_layout(
+    layout: Layout, kind: str, detection: str, reporting: str
+) -> None:
+    told = changed(layout, words={"limit_kind": {"LOD": "detection limit", "Action": "neither"}})
+    cells = read(told, file({"Limit kind": kind, "Limit": "2", "Limit unit": "ug/L"}))
+    assert column(cells, "detection_limit_text") == [detection]
+    assert column(cells, "reporting_limit_text") == [reporting]
+
+
+def test_a_pattern_takes_the_part_in_parentheses_and_leaves_other_texts_alone(layout: Layout) -> None:
+    told = changed(layout, patterns={"collected": r"D-(\S+).*"})
+    cells = read(told, file({"Day": "D-2026-05-04", "Hour": ""}, {"Day": "2026-05-04", "Hour": ""}))
+    assert column(cells, "collected_text") == ["2026-05-04", "2026-05-04"]
+
+
+def test_a_mark_for_missing_empties_times_and_limits_but_no_name(layout: Layout) -> None:
+    told = changed(layout, words={"missing": ["NA", "?"]})
+    row = {"Day": "?", "Hour": "", "Limit kind": "Reporting limit", "Limit": "na", "Test": "Na", "Found": "?"}
+    cells = read(told, file(row))
+    assert [column(cells, f"{name}_text") for name in ("collected", "reporting_limit")] == [[""], [""]]
+    # The value keeps its text, to be read as an empty cell; Na is sodium.
+    assert [column(cells, f"{name}_text") for name in ("value", "analyte")] == [["?"], ["Na"]]

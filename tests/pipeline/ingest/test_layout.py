@@ -136,3 +136,30 @@ def test_the_layouts_of_a_plant_are_read_by_file_name(tmp_path: Path) -> None:
     (tmp_path / "layouts" / "note.txt").write_text("not a layout")
     assert list(plant_layouts(tmp_path, [])) == ["north.toml"]
     assert plant_layouts(tmp_path / "layouts", []) == {}
+
+
+@pytest.mark.parametrize(
+    ("head", "tail", "said"),
+    [
+        ('delimiter = "ab"\n', "", "not one separating character"),
+        ('encoding = "klingon"\n', "", "not known"),
+        ('encoding = "rot13"\n', "", "not known"),
+        ('headerless = { names = ["a", "b"], first_cell = "x" }\n', "", "has no signature"),
+        ("", '[patterns]\nvalue = "x"', "one pair of parentheses"),
+        ("", '[patterns]\nvalue = "(x"', "not a pattern"),
+        ("", '[patterns]\ncolour = "(x)"', "unknown column colour"),
+        ("", '[words.limit_kind]\n"LOD" = "limit"', "words.limit_kind"),
+        ("", '[numbers]\ndecimal = ";"', "numbers.decimal"),
+        ("", '[times]\norder = "american"', "times.order"),
+        ('end = "note"\n', "", "end"),
+    ],
+)
+def test_a_key_that_cannot_be_meant_is_named(head: str, tail: str, said: str) -> None:
+    with pytest.raises(PlantRowError, match=said):
+        layout(head=head, tail=tail)
+
+
+def test_a_file_without_a_header_names_each_column_once() -> None:
+    headerless = 'headerless = { names = ["Site", "site"], first_cell = "x" }\n'
+    with pytest.raises(PlantRowError, match="a name of its own"):
+        layout(head=headerless, signature="[]")

@@ -329,3 +329,43 @@ def test_a_converted_value_is_kept_to_half_of_its_last_place(value: Fraction) ->
 )
 def test_a_converted_value_at_the_edges_of_the_store(value: Fraction, expected: Decimal | None) -> None:
     assert to_stored(value) == expected
+
+
+# The sender's own way of writing
+
+
+def in_style(**says: object) -> Layout:
+    """Our own layout for a sender who writes otherwise."""
+    return Layout.model_validate(shipped_layouts()["narrow.toml"].model_dump() | says)
+
+
+def test_values_and_limits_are_read_with_the_marks_of_the_sender(staged: Stage) -> None:
+    layout = in_style(numbers={"decimal": ",", "thousands": "."})
+    (cell,) = staged({"value": "1.204,5", "reporting_limit": "0,5", "dilution": "2,5"}, layout=layout)
+    assert (cell["value"], cell["reporting_limit"]) == (Decimal("1204.5"), Decimal("0.5"))
+    assert cell["dilution"] == Decimal("2.5")
+
+
+def test_a_limit_that_the_layout_tells_is_no_text_of_the_sender(staged: Stage) -> None:
+    known = {"analyte": "Nitrate as N", "value": "0.05", "unit": "mg/L"}
+    layout = in_style(numbers={"decimal": ","}, reporting_limits=[known])
+    (cell,) = staged(NONE_GIVEN, layout=layout)
+    assert (cell["value"], cell["limit_problem"]) == (Decimal("0.05"), "")
+
+
+def test_times_are_read_in_the_order_of_the_sender(staged: Stage) -> None:
+    layout = in_style(times={"order": "day first", "first_year": 1950})
+    (cell,) = staged({"collected": "4.5.26 08:15", "reported": "9.5.26"}, layout=layout)
+    assert (cell["collected_on"], cell["reported_on"]) == (date(2026, 5, 4), date(2026, 5, 9))
+
+
+@pytest.mark.parametrize("value", ["?", " n/A "])
+def test_a_mark_for_missing_is_an_empty_cell(staged: Stage, value: str) -> None:
+    layout = in_style(words={"missing": ["?", "n/a"]})
+    (cell,) = staged({"value": value}, layout=layout)
+    assert (cell["value_kind"], cell["value_text"]) == ("empty", value)
+
+
+def test_a_mark_for_missing_beside_not_detected_is_a_non_detect(staged: Stage) -> None:
+    (cell,) = staged({"value": "-", "qualifier": "U"}, layout=in_style(words={"missing": ["-"]}))
+    assert (cell["value_kind"], cell["value"]) == ("below", Decimal("0.1"))
