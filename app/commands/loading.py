@@ -116,6 +116,8 @@ def print_outcome(outcome: FileOutcome, *, dry_run: bool = False) -> None:
         f"+ {account.held:,} held + {account.duplicate:,} duplicate + {account.new:,} new "
         f"+ {account.revision:,} revision; flagged but kept {account.flagged:,}"
     )
+    for remark in report.remarks:
+        say(f"  {remark}")
     if account.held:
         say(f"  {account.held:,} held: see why and what clears them with 'barrierbook held'")
 
@@ -123,7 +125,7 @@ def print_outcome(outcome: FileOutcome, *, dry_run: bool = False) -> None:
 def _as_json(outcome: FileOutcome) -> dict[str, object]:
     report = outcome.report
     if report is None:
-        return {"file": outcome.file, "error": outcome.error}
+        return {"file": outcome.file, "error": outcome.error, "is_unknown": outcome.is_unknown}
     return {
         "file": outcome.file,
         "load": report.load_id,
@@ -132,7 +134,8 @@ def _as_json(outcome: FileOutcome) -> dict[str, object]:
         "lines": {"total": report.lines.total, "title": report.lines.title, "header": report.lines.header,
                   "blank": report.lines.blank, "data": report.lines.data},
         **report.account.as_dict(),
-        "above_a_limit": [above.as_dict() for above in outcome.above],
+        "remarks": list(report.remarks),
+        "above_a_limit": [{**above.as_dict(), "sentence": above.sentence()} for above in outcome.above],
     }  # fmt: skip
 
 

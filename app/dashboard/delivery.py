@@ -1,4 +1,4 @@
-"""The parts of the Load page: receiving a file, the reasons that hold cells, the files loaded."""
+"""The parts of the Load page: receiving files, the reasons that hold cells, the files loaded."""
 
 from collections.abc import Sequence
 from functools import partial
@@ -7,47 +7,40 @@ from typing import Final
 import streamlit as st
 
 from app import figures
-from app.dashboard import account, data, loader
+from app.dashboard import account, data, loader, messages, waiting
 from app.held_cells import Reason, cell_table
 from app.words import plain
 
-KINDS: Final = ("csv", "txt", "tsv")
+KINDS: Final = ("csv", "txt", "tsv", "xlsx", "dat", "asc")
 MOST_CARDS: Final = 12
 
-_SAID: Final = "what the loader said"
 _RECEIVED: Final = "files received"
 
 
 def receive() -> None:
-    """The place for a file; a delivered one is loaded at once, and only once."""
-    delivered = st.file_uploader("Load a laboratory’s file", type=KINDS, key="delivered", label_visibility="collapsed")
+    """The place for files; delivered ones are loaded at once, and only once."""
+    delivered = st.file_uploader(
+        "Load laboratories’ files",
+        type=KINDS,
+        key="delivered",
+        label_visibility="collapsed",
+        accept_multiple_files=True,
+    )
     received: set[str] = st.session_state.setdefault(_RECEIVED, set())
-    if delivered is None or delivered.file_id in received:
-        return
-    received.add(delivered.file_id)
+    new = [file for file in delivered if file.file_id not in received]
     folder = data.store_folder()
-    if folder is None:
+    if not new or folder is None:
         return
-    with st.spinner(f"Reading {plain(delivered.name)}"):
-        st.session_state[_SAID] = loader.load(delivered.name, delivered.getvalue(), folder)
+    received.update(file.file_id for file in new)
+    files = [(file.name, file.getvalue()) for file in new]
+    with st.status(f"Reading {figures.plural(len(files), 'file')}") as status:
+        results = loader.load(files, folder, lambda said: status.update(label=plain(said)))
+    for (name, content), result in zip(files, results, strict=True):
+        if result.is_unknown:
+            waiting.keep(loader.file_name(name), content, folder)
+    messages.keep(results)
     st.query_params.clear()
     st.rerun()
-
-
-def keep_said(finished: loader.Finished) -> None:
-    """Keep what a run of the loader said until the page is written again."""
-    st.session_state[_SAID] = finished
-
-
-def report() -> None:
-    """What the last run of the loader said, once."""
-    finished: loader.Finished | None = st.session_state.pop(_SAID, None)
-    if finished is None:
-        return
-    if not finished.done:
-        st.error(plain(finished.said) or "The loader stopped without a word. Nothing was stored.")
-    elif above := [line for line in finished.said.splitlines() if line.startswith("■")]:
-        st.error("\n\n".join(plain(line) for line in above))
 
 
 def held_cards(load: data.Load, reasons: Sequence[Reason], number: int) -> None:
@@ -85,6 +78,7 @@ def files(loads: Sequence[data.Load]) -> None:
 
 
 def _choose(key: str, load_ids: Sequence[int]) -> None:
+    messages.clear()
     for row in st.session_state[key].selection.rows:
         st.query_params.from_dict({"load": str(load_ids[row])})
 
@@ -117,5 +111,5 @@ def _retry(load: data.Load) -> None:
     if folder is None:
         return
     with st.spinner("Reading the held cells again"):
-        st.session_state[_SAID] = loader.retry(load.load_id, folder)
+        messages.keep(loader.retry(load.load_id, folder))
     st.rerun()

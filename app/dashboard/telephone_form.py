@@ -4,7 +4,7 @@ from typing import Final
 
 import streamlit as st
 
-from app.dashboard import controls, data, delivery, loader
+from app.dashboard import controls, data, loader, messages
 from app.words import plain
 from pipeline.errors import BarrierbookError
 from pipeline.telephone import TelephoneNote, note_file
@@ -30,7 +30,7 @@ def ask() -> None:
         st.error(plain(f"{fault.problem} {fault.remedy}"))
         return
     with st.spinner("Writing the note down"):
-        delivery.keep_said(loader.load(name, content, folder))
+        messages.keep(loader.load([(name, content)], folder))
     st.query_params.clear()
     st.rerun()
 

@@ -37,6 +37,9 @@ TIME_TARGETS: Final = frozenset({"collected", "received", "filtered", "extracted
 NUMBER_TARGETS: Final = frozenset(
     {"value", "detection_limit", "reporting_limit", "uncertainty", "receipt_temperature", "dilution"}
 )
+_NEVER_EMPTY: Final = frozenset({"analyte", "value", "collected", "point"})
+_LIMITS: Final = frozenset({"detection_limit", "reporting_limit"})
+_FEW_WORDS: Final = 3
 _NUMERIC: Final = frozenset({ValueKind.NUMBER, ValueKind.BELOW, ValueKind.ABOVE})
 _METHOD: Final = re.compile(r"\b(?:EPA|SM|ASTM|ISO|USGS|Standard Methods)\s*[\w.-]*\d", re.IGNORECASE)
 
@@ -157,7 +160,19 @@ def guess_columns(
             if best is not None and best.share(holds) >= _MOSTLY:
                 free.remove(best)
                 guesses[target] = Guess((best.name,), f"{best.share(holds):.0%} of its texts are {said}")
+    if "method" in guesses:
+        guesses["method"] = _with_context(guesses["method"], free)
     return {target: _with_clock(target, guess, columns, free) for target, guess in guesses.items()}
+
+
+def _with_context(guess: Guess, free: list[Column]) -> Guess:
+    """A method with the body that wrote it, where that has a column of its own: ``EPA`` and ``300.0``."""
+    wanted = f"{in_words(guess.names[0])} context"
+    context = next((column for column in free if column.words == wanted), None)
+    if context is None:
+        return guess
+    free.remove(context)
+    return Guess((context.name, *guess.names), f"{guess.reason}, with its context before it")
 
 
 def _by_words(target: str, words: Sequence[str], free: Sequence[Column], plant: Plant) -> tuple[Column, str] | None:
@@ -178,7 +193,7 @@ def _has(word: str, words: str) -> bool:
 def _can_be(target: str, column: Column, plant: Plant) -> bool:
     """Whether what stands in a column can be what its name promises; an empty column can be anything."""
     if not column.texts:
-        return target not in ("analyte", "value", "collected", "point")
+        return target not in _NEVER_EMPTY and (target not in _LIMITS or len(column.words.split()) <= _FEW_WORDS)
     if target in TIME_TARGETS:
         return column.is_date
     if target in NUMBER_TARGETS:
@@ -218,19 +233,34 @@ def _with_clock(target: str, guess: Guess, columns: Sequence[Column], free: list
     if any(":" in text for text in date_column.texts[:20]):
         return guess
     names = list(guess.names)
-    for kind in ("is_clock", "is_zone"):
-        beside = [column for column in free if getattr(column, kind) and _belongs(column, date_column)]
-        if beside:
-            nearest = min(beside, key=lambda column: abs(column.position - date_column.position))
-            free.remove(nearest)
-            names.append(nearest.name)
+    for is_one in (_is_clock_of, _is_zone_of):
+        beside = [column for column in free if is_one(column, date_column)]
+        if not beside:
+            break  # a zone without a time says nothing
+        nearest = min(beside, key=lambda column: abs(column.position - date_column.position))
+        free.remove(nearest)
+        names.append(nearest.name)
     added = " with the time beside it" if len(names) > len(guess.names) else ""
     return Guess(tuple(names), guess.reason + added)
 
 
+def _is_clock_of(column: Column, date_column: Column) -> bool:
+    if not column.texts:
+        return _shares_stem(column, date_column) and "time" in column.words and "zone" not in column.words
+    return column.is_clock and _belongs(column, date_column)
+
+
+def _is_zone_of(column: Column, date_column: Column) -> bool:
+    if not column.texts:
+        return _shares_stem(column, date_column) and "zone" in column.words
+    return column.is_zone and _belongs(column, date_column)
+
+
 def _belongs(column: Column, date_column: Column) -> bool:
     """Whether a time stands right beside a date, or shares the beginning of its name."""
-    distance = column.position - date_column.position
+    return 0 < column.position - date_column.position <= 2 or _shares_stem(column, date_column)
+
+
+def _shares_stem(column: Column, date_column: Column) -> bool:
     stem = date_column.words.replace("date", "").split()
-    shared = bool(stem) and column.words.split()[: len(stem)] == stem
-    return 0 < distance <= 2 or shared
+    return bool(stem) and column.words.split()[: len(stem)] == stem

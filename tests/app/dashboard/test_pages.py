@@ -150,12 +150,45 @@ def test_the_account_of_a_load_is_an_equation_that_closes(page: Page) -> None:
     assert int(total) == sum(int(number) for number in re.findall(r"\d+", parts)) == 4
 
 
-def test_a_file_that_is_delivered_on_the_page_is_loaded_and_shown(page: Page, new_store: Store) -> None:
+def test_files_that_are_delivered_on_the_page_are_loaded_and_shown(page: Page, new_store: Store) -> None:
     shown = page(links.LOAD, new_store)
-    shown.file_uploader(key="delivered").set_value(("june.csv", narrow_file({"value": "12.4"}), "text/csv"))
+    delivered = [("june.csv", narrow_file({"value": "12.4"}), "text/csv"), ("x*y_z.csv", b"", "text/csv")]
+    shown.file_uploader(key="delivered").set_value(delivered)
     shown.run(timeout=120)
     assert spaced(shown.title[0].value) == "Every cell of june.csv is accounted for, none is held"
-    assert spaced(shown.error[0].value).startswith("■ act now: Nitrate 12.4 mg/L")
+    assert spaced(shown.error[0].value).startswith("**■** act now: Nitrate 12.4 mg/L")
+    assert spaced(shown.error[1].value) == "**x*y_z.csv**: the file is empty. Ask the sender for the file again."
+    account = "**june.csv**: 1 = 0 empty + 0 set aside + 0 held + 0 duplicate + 1 new + 0 revision cells"
+    assert account in spaced(said(shown))
+    shown.run()
+    assert spaced(shown.error[0].value).startswith("**■** act now")
+
+
+def test_a_file_that_no_layout_knows_waits_for_a_person_and_is_loaded_then(page: Page, new_store: Store) -> None:
+    odd = b"Zq,Parameter,Result,Unit,Sample date\nFW,Iron,0.1,mg/L,2026-05-04\nnear FW,Zinc,0.2,mg/L,2026-05-05\n"
+    shown = page(links.LOAD, new_store)
+    shown.file_uploader(key="delivered").set_value([("odd.csv", odd, "text/csv")])
+    shown.run(timeout=120)
+    assert "Nothing says the point" in spaced(said(shown))
+    (kept,) = (new_store.folder / "waiting").glob("*/odd.csv")
+    assert kept.read_bytes() == odd
+    key = kept.parent.name
+    shown.selectbox(key=f"column {key} results point").select("Zq").run(timeout=60)
+    assert list(shown.dataframe[0].value["Outcome"]) == ["stored", "held"]
+    shown.button(key=f"save {key}").click().run(timeout=120)
+    assert spaced(shown.title[0].value) == "1 cell held in odd.csv"
+    assert not kept.exists()
+    assert 'point = "Zq"' in (new_store.plant_folder / "layouts" / "odd.toml").read_text()
+
+
+def test_a_likely_meaning_is_accepted_with_one_button(page: Page, new_store: Store, load_into) -> None:
+    load_into(new_store, {"analyte": "Manganesse", "unit": "ug/L"}, {"analyte": "Nitrat", "laboratory_sample": "L-9"})
+    shown = page(links.LOAD, new_store)
+    assert shown.button(key="accept analyte Tarnwick Nitrat").disabled
+    shown.button(key="accept analyte Tarnwick Manganesse").click().run(timeout=120)
+    assert spaced(shown.title[0].value) == "1 cell held in x.csv"
+    assert "Manganesse" in spaced(shown.info[0].value)
+    assert "Tarnwick,Manganesse,analyte,Manganese" in (new_store.plant_folder / "aliases.csv").read_text()
 
 
 def test_a_held_cell_has_its_reason_remedy_and_place(page: Page) -> None:
