@@ -150,3 +150,16 @@ LEFT JOIN reading_account AS readings USING (load_id);
 
 CREATE OR REPLACE VIEW load_account AS
 FROM whole_account_as_of(NULL);
+
+-- Readings that counted as of an event; null stands for now.
+CREATE MACRO reading_as_of(as_of) AS TABLE
+SELECT tag_id, read_at, value, flag, line, delivered_by
+FROM reading
+WHERE counts_from IN (
+    SELECT change_id FROM reading_change WHERE event_id <= coalesce(as_of, 9223372036854775807)
+)
+UNION ALL
+SELECT tag_id, read_at, value, flag, line, delivered_by
+FROM reading_past
+WHERE counts_from IN (SELECT change_id FROM reading_change WHERE event_id <= as_of)
+    AND counts_to IN (SELECT change_id FROM reading_change WHERE event_id > as_of);
