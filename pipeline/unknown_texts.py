@@ -78,19 +78,35 @@ def held_for(store: Store, plant: Plant, load_id: int, layouts: Iterable[FileLay
     with store.read() as connection:
         loaded = reading.loaded_file(connection, load_id)
         held = reading.held_cells(connection, load_id)
+    layouts = list(layouts)
     known = [layout for layout in layouts if isinstance(layout, Layout)]
     named = [layout for layout in known if layout.name == loaded.layout]
     if held.is_empty() or not known:
         return []
+    rules = _rules(held)
+    if any(layout.name == loaded.layout and not isinstance(layout, Layout) for layout in layouts):
+        place = load_id, loaded.file_name, loaded.layout
+        return [_held_for(unknown, cells, rules, plant, place) for unknown, cells in _of_sheet(held)]
     source = decode_source(loaded.file_name, archive.fetch(store.archive, loaded.sha256))
     layout = named[0] if named else choose_layout(source, known)
-    rules = _rules(held)
     rows = _held_again(source, layout, plant, rules.keys())
     found = [
         _held_for(unknown, cells, rules, plant, (load_id, loaded.file_name, layout.name))
         for unknown, cells in _unknown(rows, rules)
     ]
     return sorted(found, key=lambda one: (-one.alone, -one.cells, one.unknown.missing, one.unknown.as_written))
+
+
+def _of_sheet(held: pl.DataFrame) -> Iterator[tuple[Unknown, list[int]]]:
+    """Each unknown sample point of a custody sheet with its lines; all that an alias can answer there."""
+    gathered: defaultdict[tuple[str, str], list[dict[str, Any]]] = defaultdict(list)
+    for row in held.filter(pl.col("rule_id") == "sample_point_not_known").iter_rows(named=True):
+        if row["point_text"].strip():
+            gathered[folded(row["laboratory_text"]), folded(row["point_text"])].append(row)
+    for some in gathered.values():
+        sender, written = (" ".join(some[0][name].split()) for name in ("laboratory_text", "point_text"))
+        samples = frozenset(row["sample_text"] for row in some) - {""}
+        yield Unknown(Missing.POINT, sender, written, samples=samples), [row["cell_id"] for row in some]
 
 
 def _rules(held: pl.DataFrame) -> dict[int, set[str]]:
