@@ -2,6 +2,7 @@
 
 import hashlib
 
+from pipeline.errors import StoreError
 from pipeline.ingest.sample_log_layout import SampleLogLayout
 from pipeline.ingest.sample_log_lines import SheetLines, read_sheet
 from pipeline.ingest.sample_log_reading import ReadSample, read_samples
@@ -67,7 +68,15 @@ def load_sample_log(
 def retry_sample_log(
     store: Store, plant: Plant, loaded: LoadedFile, layout: SampleLogLayout, occasion: Occasion
 ) -> LoadReport:
-    """Read the held lines of a sheet again from the archive, with the plant folder as it is now."""
+    """Read the held lines of a sheet again from the archive, with the plant folder as it is now.
+
+    Raises
+    ------
+    StoreError
+        When the load was withdrawn.
+    """
+    if loaded.withdrawn:
+        raise StoreError(f"load {loaded.load_id} was withdrawn.", "Load the file again.")
     source = decode_source(loaded.file_name, archive.fetch(store.archive, loaded.sha256))
     sheet, lines = _read(source, layout, plant, occasion)
     with store.write() as connection:

@@ -149,3 +149,16 @@ def test_the_report_takes_the_place_of_the_call(book: Path, run: Run) -> None:
     assert code == 0
     assert "preliminary only" not in out
     assert "reported" in out
+
+
+def test_an_unknown_point_of_a_sheet_is_answered_with_one_command(book: Path, run: Run) -> None:
+    _load(run, book, sample_sheet({"sample_point": "Clear well"}), "sheet.csv")
+    assert "Clear well" in run("held", "--suggest", "--store", book)[1]
+    assert run("accept", "Clear well", "FW", "--store", book)[0] == 0
+    assert run("held", "--store", book)[0] == 0
+
+
+def test_a_finding_of_a_sheet_names_its_sample(book: Path, run: Run) -> None:
+    _load(run, book, sample_sheet({"relinquished": "2026-05-04 01:00"}), "sheet.csv")
+    (found,) = json.loads(run("findings", "--store", book, "--json")[1])
+    assert (found["value_text"], found["sample_point"], found["rule_id"]) == ("S-1", "FW", "steps_out_of_order")
