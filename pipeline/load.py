@@ -10,12 +10,13 @@ from typing import Protocol
 
 import duckdb
 
-from pipeline.ingest.cells import FileCells, LineAccount, read_cells
+from pipeline.ingest.cells import FileCells, read_cells
 from pipeline.ingest.file_layout import FileLayout
 from pipeline.ingest.layout import Layout
 from pipeline.ingest.recognition import choose_layout
 from pipeline.ingest.source import SourceFile
 from pipeline.ingest.staging import stage
+from pipeline.ingest.tables import LineAccount
 from pipeline.plant.plant import Plant
 from pipeline.store import archive
 from pipeline.store.connection import Store

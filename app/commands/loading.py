@@ -53,7 +53,7 @@ def init(
 
 
 def load(
-    files: Annotated[list[Path], typer.Argument(help="CSV files, or folders of them.")],
+    files: Annotated[list[Path], typer.Argument(help="Files of text or workbooks, or folders of them.")],
     store: StoreOption = DEFAULT_STORE,
     layout: Annotated[str, typer.Option(help="Name of the layout to insist on.")] = "",
     dry_run: Annotated[bool, typer.Option("--dry-run", help="Do everything, then store nothing.")] = False,
