@@ -13,8 +13,8 @@ from app.layout_saving import preview_of, proposal_for, save_layout
 from app.words import plain
 from pipeline.errors import BarrierbookError
 from pipeline.ingest.preview import Preview
-from pipeline.ingest.propose import Proposal, completed, needed
-from pipeline.ingest.propose_choices import targets_of
+from pipeline.ingest.propose import Proposal, needed
+from pipeline.ingest.propose_choices import targets_of, with_choices
 from pipeline.ingest.source import read_source
 
 CHOSEN: Final = "waiting"
@@ -58,10 +58,7 @@ def _form(file: waiting.Waiting) -> None:
     _kind(file, proposal)
     columns, constants = _columns(file, proposal)
     columns |= _styles(file, proposal)
-    changed = proposal_for(
-        book, read_source(file.path), kind=proposal.draft["kind"], columns=columns, constants=constants
-    )
-    changed = completed(changed)
+    changed = with_choices(proposal, columns, constants)
     for said in changed.undecided:
         st.markdown(f":violet[**?**] {plain(said)}")
     if changed.unused:

@@ -37,11 +37,11 @@ def show() -> None:
     if above:
         st.error("\n\n".join(f"**■** {plain(sentence)}" for sentence in above))
     for result in said:
-        if result.error:
+        if result.error and not result.is_unknown:  # the form below asks how an unknown file is read
             st.error(f"**{plain(result.file)}**: {plain(_without(result.error, result.file))}")
         for remark in result.remarks:
             st.info(f"**{plain(result.file)}**: {plain(remark)}")
-    if len(said) > 1:
+    if len(said) > 1 and any(result.account for result in said):
         _accounts(said)
 
 

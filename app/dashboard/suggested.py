@@ -13,6 +13,7 @@ from pipeline.plant.meanings import Meaning, Missing
 from pipeline.unknown_texts import HeldFor
 
 MOST_SHOWN: Final = 12
+_BY_HAND: Final = "chosen from all names"
 NOT_OURS: Final = "not ours: set its cells aside"
 
 
@@ -43,8 +44,8 @@ def _text(one: HeldFor) -> None:
     key = f"{unknown.missing} {unknown.sender} {unknown.as_written}"
     with st.container(gap="xxsmall"):
         st.markdown(f":violet[**{figures.whole(one.cells)}**] **{unknown.missing} “{plain(unknown.as_written)}”**")
-        of = f" of {plain(unknown.sender)}" if unknown.sender else ""
-        st.markdown(f":small[{_clears(one)}{of}]")
+        of = f"{plain(unknown.sender)}, " if unknown.sender else ""
+        st.markdown(f":small[{of}{_clears(one)}]")
         if one.suggestion.doubt:
             st.markdown(plain(one.suggestion.doubt))
         if unknown.missing is Missing.REPORTING_LIMIT:
@@ -57,17 +58,33 @@ def _meaning(one: HeldFor, key: str) -> None:
     choices = [_Choice(f"{meaning}: {meaning.reason}", meaning) for meaning in one.suggestion.meanings]
     if one.unknown.missing is Missing.ANALYTE:
         choices.append(_Choice(NOT_OURS, None))
+    listed = {meaning.means for meaning in one.suggestion.meanings}
+    choices += [
+        _Choice(name, Meaning(name, _BY_HAND)) for name in _every_name(one.unknown.missing) if name not in listed
+    ]
     chosen = st.selectbox(
         f"What {one.unknown.missing} it means",
         choices,
         index=0 if one.suggestion.likely and choices[0].meaning == one.suggestion.likely else None,
         format_func=lambda choice: choice.words,
-        placeholder="Choose what it means" if choices else "Nothing known is written alike: see aliases.csv",
+        placeholder="Choose what it means",
         key=f"meaning of {key}",
         label_visibility="collapsed",
     )
     if st.button("Accept and read again", key=f"accept {key}", disabled=chosen is None) and chosen:
         _accept(one, chosen)
+
+
+def _every_name(missing: Missing) -> Sequence[str]:
+    """Every name of the plant that a text could mean, for a person who knows which."""
+    plant = data.plant()
+    if missing is Missing.ANALYTE:
+        return sorted(plant.analytes, key=str.casefold)
+    if missing is Missing.POINT:
+        return list(plant.sample_points)
+    if missing is Missing.UNIT:
+        return sorted({analyte.canonical_unit for analyte in plant.analytes.values() if analyte.canonical_unit})
+    return ()
 
 
 def _limit(one: HeldFor, key: str) -> None:
