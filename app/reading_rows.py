@@ -50,7 +50,7 @@ def day_table(days: pl.DataFrame) -> pl.DataFrame:
     """One row a day, newest first; the mean is exact and rounded once, to six decimals."""
     rows = [
         (
-            row["day"],
+            row["day"].isoformat(),
             row["readings"],
             row["flagged"],
             row["outside"],
@@ -63,7 +63,7 @@ def day_table(days: pl.DataFrame) -> pl.DataFrame:
         for row in days.sort("day", descending=True).iter_rows(named=True)
     ]
     schema = {
-        "Day": pl.Date, "Readings": pl.Int64, "Flagged": pl.Int64, "Out of range": pl.Int64, "Lowest": pl.String,
+        "Day": pl.String, "Readings": pl.Int64, "Flagged": pl.Int64, "Out of range": pl.Int64, "Lowest": pl.String,
         "Mean": pl.String, "Highest": pl.String, "Gaps": pl.Int64, "Out of range, hours": pl.String,
     }  # fmt: skip
     return pl.DataFrame(rows, schema=schema, orient="row")

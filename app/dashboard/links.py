@@ -18,6 +18,7 @@ FINISHED_WATER: Final = "views/finished_water.py"
 ANALYTE: Final = "views/analyte.py"
 LIMIT_TABLE: Final = "views/limit_table.py"
 TREND: Final = "views/trend.py"
+ANALYZERS: Final = "views/analyzers.py"
 REPORTS: Final = "views/reports.py"
 
 AS_KNOWN: Final = "known"
@@ -30,6 +31,7 @@ PATHS: Final = {
     ANALYTE: "analyte",
     LIMIT_TABLE: "limit-table",
     TREND: "trends",
+    ANALYZERS: "analyzers",
 }
 
 

@@ -27,6 +27,7 @@ def dashboard() -> None:
             ],
             "Watch": [
                 st.Page(links.TREND, title="Trends", url_path=links.PATHS[links.TREND]),
+                st.Page(links.ANALYZERS, title="Analyzers", url_path=links.PATHS[links.ANALYZERS]),
             ],
         },
         position="top",
