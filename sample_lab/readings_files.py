@@ -11,6 +11,7 @@ from sample_lab.generator.readings.tags import chosen_tags
 from sample_lab.generator.schedule import FIRST_DAY, LAST_DAY
 
 QUARTER_OF_AN_HOUR = 15
+ALL_YEARS = LAST_DAY.year - FIRST_DAY.year
 # What happened in them is told in docs/sample_plant.md.
 _FAST = {
     "historian_fast_2026-03.csv": (date(2026, 3, 1), date(2026, 3, 14), "AIT-4101 AIT-4201 AIT-4301 AIT-7104"),
@@ -27,8 +28,8 @@ class ReadingsFile:
     readings: int
 
 
-def write_readings(folder: Path, seed: int = DEFAULT_SEED, *, interval: int = QUARTER_OF_AN_HOUR) -> list[ReadingsFile]:
-    """Write three years of every tag, a file a year, and the fast readings of some weeks.
+def write_readings(folder: Path, seed: int = DEFAULT_SEED, *, years: int = ALL_YEARS) -> list[ReadingsFile]:
+    """Write the last years of every tag each quarter of an hour, a file a year, and the fast readings of some weeks.
 
     Parameters
     ----------
@@ -36,8 +37,8 @@ def write_readings(folder: Path, seed: int = DEFAULT_SEED, *, interval: int = QU
         Where to write; made when it is not there. Files of the same names are replaced.
     seed
         Which world: that of the laboratory's files of the same seed.
-    interval
-        Minutes from one reading to the next in the files of a year; 60 divides by it, or it divides by 60.
+    years
+        How many years, counted back from the end of the record.
 
     Returns
     -------
@@ -46,8 +47,8 @@ def write_readings(folder: Path, seed: int = DEFAULT_SEED, *, interval: int = QU
     """
     folder.mkdir(parents=True, exist_ok=True)
     written = []
-    for year in range(FIRST_DAY.year, LAST_DAY.year):
-        span = Span(FIRST_DAY.replace(year=year), LAST_DAY.replace(year=year + 1), interval)
+    for year in range(LAST_DAY.year - years, LAST_DAY.year):
+        span = Span(FIRST_DAY.replace(year=year), LAST_DAY.replace(year=year + 1), QUARTER_OF_AN_HOUR)
         path = folder / f"historian_{year}-11_to_{year + 1}-10.csv"
         written.append(ReadingsFile(path, write_wide(path, seed, span, chosen_tags(""))))
     for name, (first, last, names) in _FAST.items():

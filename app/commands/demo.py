@@ -9,17 +9,20 @@ import typer
 
 from app import headlines
 from app.book import Book, open_book
+from app.commands.correcting import correction
 from app.commands.loading import FileOutcome, load_files
 from app.commands.options import JsonOption
 from app.commands.serving import run_dashboard
 from app.printing import print_json, progress, say
+from pipeline.correct import withdraw_load
 from pipeline.errors import BarrierbookError
 from pipeline.evaluate import verdicts
 from pipeline.store.connection import Store
 from pipeline.vocabulary import Outcome
-from sample_lab import copy_plant_folder, write_sample_files
+from sample_lab import SENT_BY_MISTAKE, copy_plant_folder, write_readings, write_sample_files
 
 FOLDER = Path("barrierbook-demo")
+YEARS_OF_READINGS = 1
 
 
 def demo(
@@ -44,7 +47,10 @@ def demo(
 
 
 def build_demo(folder: Path) -> tuple[Book, list[FileOutcome]]:
-    """Build the sample plant's store: plant folder, two years of files, every file loaded with every check.
+    """Build the sample plant's store: plant folder, three years of files, every file loaded with every check.
+
+    Of the readings the last year is loaded, and the fast ones of three spells of trouble. What a laboratory sent by
+    mistake is withdrawn again, as it would be.
 
     Raises
     ------
@@ -60,9 +66,19 @@ def build_demo(folder: Path) -> tuple[Book, list[FileOutcome]]:
     store = Store(folder)
     copy_plant_folder(store.plant_folder)
     files = write_sample_files(folder / "files")
+    files += [file.path for file in write_readings(folder / "files", years=YEARS_OF_READINGS)]
     store.create()
     book = open_book(folder)
-    return book, load_files(book, files, book.layouts)
+    outcomes = load_files(book, files, book.layouts)
+    _withdraw_what_came_by_mistake(book, outcomes)
+    return book, outcomes
+
+
+def _withdraw_what_came_by_mistake(book: Book, outcomes: Sequence[FileOutcome]) -> None:
+    (load_id,) = (outcome.report.load_id for outcome in outcomes if outcome.report and outcome.file == SENT_BY_MISTAKE)
+    if load_id is not None:
+        reason = "another plant's sample under our number; the laboratory asked to have it back"
+        withdraw_load(book.store, book.plant, load_id, reason, correction(book, confirmed=True))
 
 
 def _headlines(book: Book, outcomes: Sequence[FileOutcome]) -> dict[str, list[str]]:

@@ -4,7 +4,7 @@ from calendar import monthrange
 from functools import lru_cache
 
 from sample_lab.generator.files import DEFAULT_SEED, LabFile, sample_files
-from sample_lab.generator.senders import custody, fernholm_faults, field_crew, harrowfen, tarn_basin
+from sample_lab.generator.senders import custody, fernholm_faults, field_crew, harrowfen, tarn_basin, telephone
 from sample_lab.generator.senders.sent import Planted, SentFile
 
 _MONTH = slice(-7, None)
@@ -14,7 +14,7 @@ _MONTH = slice(-7, None)
 def deliveries(seed: int = DEFAULT_SEED) -> tuple[SentFile, ...]:
     """Every file of every sender for one seed, in the order of arrival."""
     sent = [_of_the_first_laboratory(file) for file in sample_files(seed)]
-    for sender in (fernholm_faults, harrowfen, tarn_basin, field_crew, custody):
+    for sender in (fernholm_faults, harrowfen, tarn_basin, field_crew, custody, telephone):
         sent += sender.files(seed)
     return tuple(sorted(sent, key=lambda file: file.arrived))
 

@@ -252,7 +252,7 @@ FAULTS = (
         "2026-02", Point.PERMEATE_A, ("Boron",),
         Mark("preliminary, then final", "status", "revision", "",
              "The final number takes the preliminary one's place."),
-        {"status": "final", "revision": "1"}, act="reissue", into="2026-03",
+        {"status": "final", "revision": "1"}, act="reissue", into="2026-05",
         first_report=1.12,
     ),
     # What only looks wrong.

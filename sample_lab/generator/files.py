@@ -1,6 +1,6 @@
 """The first laboratory's files, as bytes, with the line on which every planted fault stands.
 
-The first year came at once, the second in quarters, the third month by month.
+The first year came at once, then quarters, and the last three months one by one.
 """
 
 import csv
@@ -23,11 +23,14 @@ LONGER_FILES = {
     "2025-02_to_2025-04": ("2025-02", "2025-04"),
     "2025-05_to_2025-07": ("2025-05", "2025-07"),
     "2025-08_to_2025-10": ("2025-08", "2025-10"),
+    "2025-11_to_2026-01": ("2025-11", "2026-01"),
+    "2026-02_to_2026-04": ("2026-02", "2026-04"),
+    "2026-05_to_2026-07": ("2026-05", "2026-07"),
 }
 WINDOWS_1252 = "2025-02_to_2025-04"
 BYTE_ORDER_MARK = "2025-05_to_2025-07"
 CARRIAGE_RETURN = "2025-08_to_2025-10"
-SENT_AGAIN = "2025-11"
+SENT_AGAIN = "2026-08"
 
 
 @dataclass(frozen=True, slots=True)

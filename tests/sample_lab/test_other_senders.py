@@ -83,6 +83,7 @@ STANDS_THERE: dict[str, Callable[[str, str], bool]] = {
     "rejected in WQX": lambda _, at_fault: at_fault == "Rejected",
     "preliminary in WQX": lambda _, at_fault: at_fault == "Provisional",
     "results sent again with the next year's": lambda _, __: True,
+    "told by telephone": lambda value, at_fault: value.isdigit() and at_fault == "preliminary",
     "lost decimal point on a field sheet": lambda value, _: value == "71.2",
     "decimal comma on a field sheet": lambda value, _: value == "20,4",
     "doubt on a field sheet": lambda value, _: value.endswith("?"),

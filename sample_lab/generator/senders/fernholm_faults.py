@@ -2,12 +2,24 @@
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
-from datetime import date
+from datetime import date, datetime
 
 from sample_lab.generator.points import Point
+from sample_lab.generator.record import faultless_record
 from sample_lab.generator.rows import Mark
-from sample_lab.generator.senders.fernholm import Block, Line, Report, faultless_reports, written
+from sample_lab.generator.senders.bench import Test
+from sample_lab.generator.senders.fernholm import (
+    CLIENT,
+    SURROGATES,
+    WRITTEN_POINTS,
+    Block,
+    Line,
+    Report,
+    faultless_reports,
+    written,
+)
 from sample_lab.generator.senders.sent import SentFile
+from sample_lab.generator.water import PFAS
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,6 +94,8 @@ FAULTS = (
     ),
 )  # fmt: skip
 
+# The file that the laboratory sent by mistake; the plant withdraws it.
+BY_MISTAKE = "fernholm_2026-02_by_mistake.csv"
 HEADING_MARK = Mark(
     "unknown heading of a crosstab", "Perfluoro-X", "held", "analyte_not_known",
     "The heading names no substance: every value below it is held.",
@@ -142,6 +156,8 @@ def files(seed: int) -> Iterable[SentFile]:
         yield written(name, report, _ARRIVED[name])
     yield written("fernholm_2026-04_rev1.csv", partial, "2026-05-30")
     yield written("fernholm_2026-07_rev1.csv", full, "2026-08-25")
+    yield written("fernholm_2026-07_for_tarnwick.csv", [_copy_for_the_first_laboratory(seed)], "2026-08-20")
+    yield written(BY_MISTAKE, [_by_mistake(reports["fernholm_2026-01.csv"])], "2026-03-02")
 
 
 def _plant(fault: CellFault, report: Report) -> None:
@@ -219,6 +235,46 @@ def _full_reissue(report: Report) -> Report:
             if not line.marks and line.is_of_plant:
                 _mark_all(line, again, SAME_AGAIN)
     return reissued
+
+
+def _copy_for_the_first_laboratory(seed: int) -> Block:
+    """What the first laboratory had measured here in July, when its own instrument stood: the same numbers again."""
+    rows = [
+        row
+        for row in faultless_record(seed)["2026-07"]
+        if row.analyte in PFAS and "quality" not in row.texts["purpose"]
+    ]
+    copied = [Test("PFAS", analyte, analyte, "ng/l", "EPA 533", 2, 2, "1.0", "1.0", 0.0, ()) for analyte in PFAS]
+    lines = []
+    for number, point in enumerate((Point.MEMBRANE_FILTRATE, Point.FINISHED_WATER), 1):
+        of_point = {row.analyte: row.texts for row in rows if row.point == point}
+        texts = of_point[PFAS[0]]
+        heads = {
+            "Lab no.": f"FH2607-T{number:02d}", "Client": CLIENT, "Client sample": texts["sample"], "Type": "Sample",
+            "Sampling point": WRITTEN_POINTS[point], "Sampled": _days_first(texts["collected"]),
+            "Received": _days_first(texts["received"]), "Extracted": _days_first(texts["extracted"]),
+            "Analysed": _days_first(texts["analyzed"]), "Rev.": "0", "Status": "final", "Issued": "18.08.2026",
+        }  # fmt: skip
+        values = {name: _at_least(of_point[name]["value"]) for name in PFAS} | {SURROGATES["PFAS"]: "97"}
+        lines.append(Line(heads, values, date(2026, 7, 14), point))
+    return Block("PFAS", copied, lines)
+
+
+def _at_least(value: str) -> str:
+    return value if value[0].isdigit() and float(value) >= 1 else "<1.0"
+
+
+def _days_first(text: str) -> str:
+    return f"{datetime.fromisoformat(text):%d.%m.%Y %H:%M}"
+
+
+def _by_mistake(report: Report) -> Block:
+    """A sample of another plant, entered under this one's name and number; the laboratory asked to have it back."""
+    block = _block(report, "PFAS")
+    line = _line(block, date(2026, 1, 13), Point.FINISHED_WATER).copy()
+    line.heads |= {"Lab no.": "FH2602-P07", "Issued": "27.02.2026"}
+    line.values |= {"PFBA": "31", "PFPeA": "44", "PFHxA": "52"}
+    return Block("PFAS", block.tests, [line])
 
 
 def _exchange(one: Line, other: Line) -> None:

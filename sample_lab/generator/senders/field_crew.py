@@ -1,4 +1,4 @@
-"""The plant's field crew: pH, temperature and chlorine at the tap, on a sheet a quarter since November 2025.
+"""The plant's field crew: pH, temperature and chlorine at the tap, on a sheet each half year since November 2025.
 
 One row a sample and one column a reading, the unit in the heading; the readings are those that went through the first
 laboratory's files before. Roles are named, never persons.
@@ -25,9 +25,8 @@ HEADINGS = {
 }  # fmt: skip
 HEADS = ("Sample", "Point", "Date", "Time", "By")
 _SAMPLER = {1: "sampler, early shift", 4: "sampler, late shift"}
-QUARTERS = {
-    "field_2025-11_to_2026-01.csv": ("2025-11", "2026-01"), "field_2026-02_to_2026-04.csv": ("2026-02", "2026-04"),
-    "field_2026-05_to_2026-07.csv": ("2026-05", "2026-07"), "field_2026-08_to_2026-10.csv": ("2026-08", "2026-10"),
+HALVES = {
+    "field_2025-11_to_2026-04.csv": ("2025-11", "2026-04"), "field_2026-05_to_2026-10.csv": ("2026-05", "2026-10"),
 }  # fmt: skip
 
 
@@ -94,7 +93,7 @@ FAULTS = (
 
 
 def files(seed: int) -> list[SentFile]:
-    """The sheet of each quarter."""
+    """The sheet of each half year."""
     lines = list(faultless_lines(seed))
     for fault in FAULTS:
         line = next(line for line in lines if (line.day, line.point) == (fault.day, fault.point))
@@ -102,7 +101,7 @@ def files(seed: int) -> list[SentFile]:
         line.marks.append((fault.analyte, fault.mark))
     return [
         _file(name, [line for line in lines if first <= f"{line.day:%Y-%m}" <= last])
-        for name, (first, last) in QUARTERS.items()
+        for name, (first, last) in HALVES.items()
     ]
 
 
