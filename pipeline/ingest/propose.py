@@ -9,7 +9,7 @@ from dataclasses import dataclass, field, replace
 from datetime import date
 from typing import Any, Final
 
-from pipeline.ingest.file_layout import FileLayout
+from pipeline.ingest.file_layout import FileLayout, folded
 from pipeline.ingest.layout import NEEDED_TARGETS, TARGETS
 from pipeline.ingest.layout_files import read_layout
 from pipeline.ingest.propose_beside import Companions, companions, typed_limits
@@ -132,7 +132,6 @@ def _results_draft(
         draft["shape"], reasons["shape"] = "crosstab", headings.reason
     draft["signature"] = list(headings.values[:2]) if headings else []
     draft["columns"] = {target: _one_or_many(guess.names) for target, guess in guesses.items()}
-    draft["signature"] = signature_of(draft)
     said = _said_by(headings, beside, table, plant) if headings else set()
     constants = _constants(table, plant, said | guesses.keys())
     if constants:
@@ -143,6 +142,7 @@ def _results_draft(
     if headings:
         draft["crosstab"] = _crosstab(headings, beside, columns, guesses, table, plant)
         undecided += _open_headings(headings, beside, columns, draft)
+    draft["signature"] = signature_of(draft)
     if limits:
         draft["typed_limits"] = limits
     words = _words(columns, guesses, undecided)
@@ -175,10 +175,15 @@ def _said_by(headings: Headings, beside: Companions, table: LikelyTable, plant: 
 
 
 def _lines(table: LikelyTable, plant: Plant) -> dict[str, int]:
-    """Lines that say more of each column: units below the header, sample points above it."""
+    """Lines that say more of each column: units below the header, sample points above it.
+
+    Where headings come again, the line above them tells one from the other, whether its names are known or not.
+    """
     lines = {"unit": 1} if table.unit_line else {}
     said = [text for text in table.line_above if text.strip()]
-    if len(said) > 1 and sum(1 for text in said if plant.names.point(text) is not None) > len(said) / 2:
+    known = sum(1 for text in said if plant.names.point(text) is not None)
+    names = [folded(name) for name in table.names if name.strip()]
+    if len(said) > 1 and (known > len(said) / 2 or len(set(names)) < len(names)):
         lines["point"] = -1
     return lines
 
@@ -188,9 +193,10 @@ def signature_of(draft: Draft) -> list[str]:
     by_target = {target: [names] if isinstance(names, str) else names for target, names in draft["columns"].items()}
     wanted = [name for target in needed(draft) for name in by_target.get(target, ())]
     others = [name for target, names in by_target.items() if target not in needed(draft) for name in names]
-    headings = list(draft.get("crosstab", {}).get("heading_says", {}))[:1] + list(draft.get("signature", ()))
-    names = list(dict.fromkeys([*wanted, *others, *headings]))
-    return names[: max(len(dict.fromkeys(wanted)), 2)]
+    names = list(dict.fromkeys([*wanted, *others]))[: max(len(dict.fromkeys(wanted)), 2)]
+    headings = [name for name in draft.get("signature", ()) if name not in [*wanted, *others]]
+    # A day and a place stand in many files: a crosstab is known by one of its analytes too.
+    return [*names, *headings[:1]] if "crosstab" in draft else names
 
 
 def _one_or_many(names: Sequence[str]) -> str | list[str]:

@@ -33,7 +33,9 @@ def header_words(kind: str) -> Words:
     return words
 
 
-TIME_TARGETS: Final = frozenset({"collected", "received", "filtered", "extracted", "analyzed", "reported"})
+TIME_TARGETS: Final = frozenset(
+    {"collected", "received", "filtered", "extracted", "analyzed", "reported", "relinquished", "issued"}
+)
 NUMBER_TARGETS: Final = frozenset(
     {"value", "detection_limit", "reporting_limit", "uncertainty", "receipt_temperature", "dilution"}
 )
@@ -152,7 +154,7 @@ def guess_columns(
         if target in wanted and target not in guesses and (found := _by_words(target, words, free, plant)):
             column, word = found
             free.remove(column)
-            guesses[target] = Guess((column.name,), f'its name says "{word}"')
+            guesses[target] = Guess((column.name,), f'its name says "{word.rstrip("$")}"')
     for target, holds, said in _by_contents(plant):
         if target in wanted and target not in guesses:
             possible = [column for column in free if column.is_date == (target == "collected")]

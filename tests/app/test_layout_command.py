@@ -6,11 +6,14 @@ from pathlib import Path
 
 import pytest
 
+import sample_lab
 from app.cli import main
 from pipeline.store.connection import Store
+from sample_lab.plant_folder import copy_plant_folder
 from tests.narrow_files import PLANT_TOML, SAMPLE_POINTS
 from tests.unknown_workbook import CELLS, unknown_workbook
 
+EXAMPLES = Path(sample_lab.__file__).parent / "examples"
 Run = Callable[..., tuple[int, str]]
 ODD = "Where,Parameter,Result,Unit,Sample date\nFW,Iron,0.1,mg/L,2026-05-04\nFW,Zinc,0.2,mg/L,2026-05-05\n"
 
@@ -138,3 +141,22 @@ def test_a_header_that_looks_like_markup_or_a_formula_stays_text(book: Path, odd
     code, said = run("layout", odd, "--set", "point=Where", "--save", "odd", "--store", book)
     assert code == 0, said
     assert run("load", odd, "--store", book)[0] == 0
+
+
+def test_the_bench_book_of_the_sample_plant_is_mapped_by_commands_alone(tmp_path: Path, run: Run) -> None:
+    # Three sample points side by side under merged cells, twelve sheets, and names that the plant does not know yet.
+    book, bench = tmp_path / "book", EXAMPLES / "process_laboratory.xlsx"
+    (book / "plant").mkdir(parents=True)
+    copy_plant_folder(book / "plant")
+    Store(book).create()
+    bench_book = ("--always", "laboratory=Process laboratory", "--save", "bench book")
+    assert run("layout", bench, *bench_book, "--store", book)[0] == 0
+    assert run("load", bench, "--store", book)[0] == 3
+    for written, point in (("Inflow", "INF"), ("After carbon", "BAC"), ("Clearwell", "FIN")):
+        said = run("accept", written, point, "--store", book)[1]
+        assert "0 of" not in said, said
+    with Store(book).read() as connection:
+        points = connection.execute("SELECT DISTINCT sample_point FROM result_current ORDER BY 1").fetchall()
+        (held,) = connection.execute("SELECT count(*) FROM held_now").fetchone() or (0,)
+    assert points == [("BAC",), ("FIN",), ("INF",)]
+    assert held == 0
