@@ -1,6 +1,6 @@
 """What is due as a person reads it, in a terminal and on a page: alike things gathered, the most urgent first."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Final
@@ -45,15 +45,15 @@ class DueRow:
             return ", ".join(self.analytes)
         return f"{', '.join(self.analytes[:most])} and {len(self.analytes) - most} more"
 
-    def when(self) -> str:
-        """When it is due, or since when it is overdue or late."""
+    def when(self, day: Callable[[date], str] = date.isoformat) -> str:
+        """When it is due, or since when it is overdue or late; ``day`` writes a date."""
         if self.state in (DueState.OVERDUE, DueState.LATE, DueState.MISSED) or (self.since and not self.due_by):
-            return f"since {self.since.isoformat()}" if self.since else ""
+            return f"since {day(self.since)}" if self.since else ""
         if self.state is DueState.RESAMPLE and self.since:
-            return f"at once, since {self.since.isoformat()}"
+            return f"at once, since {day(self.since)}"
         if self.due_by is None:
             return ""
-        return f"report by {self.due_by.isoformat()}" if self.sample_is_out else f"by {self.due_by.isoformat()}"
+        return f"report by {day(self.due_by)}" if self.sample_is_out else f"by {day(self.due_by)}"
 
     @property
     def sample_is_out(self) -> bool:

@@ -9,18 +9,19 @@ import polars as pl
 import streamlit as st
 
 from app import figures, question_lists
-from app.dashboard import controls, data
+from app.dashboard import controls, data, verdict_rows
 from app.due_rows import DueRow
 from app.question_lists import QuestionList
 from app.words import plain
 from pipeline.due.model import Due, DueState
-from pipeline.due.questions import questions
+from pipeline.due.questions import Subject, questions
 from pipeline.what_is_due import WhatIsDue
 
 OPEN: Final = "everything open"
 EVERY_POINT: Final = "every sample point"
 EVERY_LABORATORY: Final = "every laboratory"
-MOST_READ: Final = 80
+MOST_READ: Final = 30
+LONGEST_REASON: Final = 70
 _WORKBOOK: Final = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 
 # Solid color means that somebody has to do something; what is not known yet is violet, as everywhere.
@@ -33,6 +34,15 @@ _COLORS: Final = {
     DueState.PRELIMINARY: "violet",
     DueState.MISSED: "gray",
     DueState.REPORTED: "gray",
+}
+
+
+_COUNTED: Final = {
+    Subject.LATE: ("late report", "late reports"),
+    Subject.HELD: ("held cell", "held cells"),
+    Subject.RESAMPLE: ("re-sample", "re-samples"),
+    Subject.OTHER_POINT: ("sample from another point", "samples from another point"),
+    Subject.PRELIMINARY: ("preliminary report", "preliminary reports"),
 }
 
 
@@ -68,15 +78,15 @@ def how_to_plan() -> None:
 
 
 def table(rows: Sequence[DueRow], on: date) -> None:
-    """What is due, the most urgent first; the same as a file to take away."""
+    """What is due, the most urgent first; all of it as a file to take away."""
     if not rows:
         st.markdown("Nothing here is open.")
         return
     alt = f"{figures.plural(len(rows), 'line')} of what is due, the most urgent first"
-    if len(rows) <= MOST_READ:
-        st.table(_to_read(rows), border="horizontal", hide_index=True, alt=alt)
-    else:
-        st.dataframe(_to_take(rows), hide_index=True, row_height=30, alt=alt)
+    st.table(_to_read(rows[:MOST_READ]), border="horizontal", hide_index=True, alt=alt)
+    if len(rows) > MOST_READ:
+        more = figures.whole(len(rows) - MOST_READ)
+        st.markdown(f"{more} more: choose what to show, or open the whole table.")
     with st.popover("Table and download", icon=":material/table:", type="tertiary"):
         taken = _to_take(rows)
         st.dataframe(taken, hide_index=True, row_height=30, alt=alt)
@@ -103,8 +113,8 @@ def ask_laboratories(found: WhatIsDue, laboratory: str) -> None:
 
 
 def _offer(asked: QuestionList, name: str) -> None:
-    counted = Counter(question.subject.value for question in asked.questions)
-    about = figures.joined(f"{number} {subject}" for subject, number in counted.items())
+    counted = Counter(question.subject for question in asked.questions)
+    about = figures.joined(figures.plural(number, *_COUNTED[subject]) for subject, number in counted.items())
     with st.container(horizontal=True, vertical_alignment="center"):
         st.markdown(f"**{plain(asked.laboratory)}**: {plain(about)}", width="content")
         st.download_button("Workbook", question_lists.workbook(asked), f"{name}.xlsx", _WORKBOOK, key=f"{name} xlsx")
@@ -132,13 +142,13 @@ def _to_read(rows: Sequence[DueRow]) -> pl.DataFrame:
     cells = [
         (
             _state(row),
-            plain(row.when()),
+            plain(row.when(figures.day)),
             plain(controls.point_name(row.sample_point)),
             plain(row.named()),
             plain(row.plan),
             plain(_sample(row)),
             plain(row.laboratory),
-            plain(row.reason),
+            plain(verdict_rows.shortened(row.reason, LONGEST_REASON)),
         )
         for row in rows
     ]
@@ -146,8 +156,12 @@ def _to_read(rows: Sequence[DueRow]) -> pl.DataFrame:
     return pl.DataFrame(cells, schema=dict.fromkeys(columns, pl.String), orient="row")
 
 
+def _day(day: date | None) -> str:
+    return day.isoformat() if day else ""
+
+
 def _sample(row: DueRow) -> str:
-    collected = f", {row.collected_on.isoformat()}" if row.collected_on else ""
+    collected = f", {figures.day(row.collected_on)}" if row.collected_on else ""
     return f"{row.sample}{collected}" if row.sample else ""
 
 
@@ -155,14 +169,14 @@ def _to_take(rows: Sequence[DueRow]) -> pl.DataFrame:
     cells = [
         (
             row.state.value,
-            row.due_by,
-            row.since,
+            _day(row.due_by),
+            _day(row.since),
             row.sample_point,
             "; ".join(row.analytes),
             row.plan,
             row.sample,
-            row.collected_on,
-            row.received_on,
+            _day(row.collected_on),
+            _day(row.received_on),
             row.laboratory,
             row.reason,
             row.file,
@@ -171,8 +185,8 @@ def _to_take(rows: Sequence[DueRow]) -> pl.DataFrame:
         for row in rows
     ]
     schema = {
-        "State": pl.String, "Due by": pl.Date, "Since": pl.Date, "Sample point": pl.String, "Analytes": pl.String,
-        "Plan": pl.String, "Sample": pl.String, "Collected": pl.Date, "Received": pl.Date, "Laboratory": pl.String,
+        "State": pl.String, "Due by": pl.String, "Since": pl.String, "Sample point": pl.String, "Analytes": pl.String,
+        "Plan": pl.String, "Sample": pl.String, "Collected": pl.String, "Received": pl.String, "Laboratory": pl.String,
         "Why": pl.String, "File": pl.String, "Line": pl.Int64,
     }  # fmt: skip
     return pl.DataFrame(cells, schema=schema, orient="row")
