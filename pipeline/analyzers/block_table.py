@@ -11,6 +11,9 @@ from pipeline.analyzers.blocks import Block
 from pipeline.errors import FileError, Place
 from pipeline.ingest.source import LONGEST_FIELD_CHARACTERS
 
+NOT_PLAIN = (duckdb.InvalidInputException, duckdb.ConversionException)
+"""What DuckDB raises where a line has other fields than it should."""
+
 
 def field_name(position: int) -> str:
     """The name under which a field stands in the table: never a text of the file."""
@@ -36,40 +39,46 @@ class BlockTable:
         self._delimiter = delimiter
         self._path = folder / "block.csv"
 
+    def offer(self, block: Block) -> tuple[str, dict[str, object]]:
+        """The text with which DuckDB reads the block as it stands, and what the text asks for.
+
+        It holds only where every line has as many fields as there should be, none of them over two lines: DuckDB
+        refuses a line of another width, and leaves out blank ones, so that the number of rows is that of the lines.
+        """
+        self._path.write_bytes(block.content)
+        columns = {field_name(position): "VARCHAR" for position in range(self._width)}
+        line_end = "\\r\\n" if block.content[: block.content.index(b"\n") + 1].endswith(b"\r\n") else "\\n"
+        text = (
+            "(SELECT NULL::BIGINT AS position, NULL::VARCHAR AS fault, * FROM read_csv($path, header = false, "
+            "auto_detect = false, delim = $delimiter, quote = '\"', escape = '\"', comment = '', columns = $columns, "
+            "new_line = $line_end, parallel = true, buffer_size = 8388608, max_line_size = 1048576))"
+        )
+        return text, {
+            "path": str(self._path), "delimiter": self._delimiter, "columns": columns, "line_end": line_end
+        }  # fmt: skip
+
     def fill(self, block: Block, file: str) -> int:
-        """Split a block; returns how many of its lines are blank.
+        """Split a block into the view ``lines``; returns how many of its lines are blank.
 
         Raises
         ------
         FileError
             When quotation marks leave open where a cell ends.
         """
-        if self._split_plainly(block):
-            return 0
-        return self._split_carefully(block, file)
-
-    def _split_plainly(self, block: Block) -> bool:
-        """Whether DuckDB split every line into as many fields as there should be, none of them over two lines."""
-        self._path.write_bytes(block.content)
-        columns = {field_name(position): "VARCHAR" for position in range(self._width)}
-        line_end = "\\r\\n" if block.content[: block.content.index(b"\n") + 1].endswith(b"\r\n") else "\\n"
+        text, values = self.offer(block)
         try:
-            self._connection.execute(
-                "CREATE OR REPLACE TEMP TABLE line_text AS SELECT NULL::VARCHAR AS fault, * FROM read_csv($path, "
-                "header = false, auto_detect = false, delim = $delimiter, quote = '\"', escape = '\"', comment = '', "
-                "columns = $columns, new_line = $line_end, parallel = true, buffer_size = 8388608, "
-                "max_line_size = 1048576)",
-                {"path": str(self._path), "delimiter": self._delimiter, "columns": columns, "line_end": line_end},
-            )
-        except (duckdb.InvalidInputException, duckdb.ConversionException):
-            return False
+            self._connection.execute(f"CREATE OR REPLACE TEMP TABLE line_text AS FROM {text}", values)
+        except NOT_PLAIN:
+            return self.fill_carefully(block, file)
         ((lines,),) = self._connection.execute("SELECT count(*) FROM line_text").fetchall()
         if lines != block.number_of_lines:
-            return False
-        self._connection.execute("CREATE OR REPLACE TEMP VIEW lines AS SELECT rowid AS position, * FROM line_text")
-        return True
+            return self.fill_carefully(block, file)
+        self._connection.execute(
+            "CREATE OR REPLACE TEMP VIEW lines AS SELECT * REPLACE (rowid AS position) FROM line_text"
+        )
+        return 0
 
-    def _split_carefully(self, block: Block, file: str) -> int:
+    def fill_carefully(self, block: Block, file: str) -> int:
         """Split line by line, as the standard library does; a line of another width is a fault of that line."""
         csv.field_size_limit(LONGEST_FIELD_CHARACTERS)
         reader = csv.reader(io.StringIO(block.content.decode(), newline=""), delimiter=self._delimiter, strict=True)

@@ -5,6 +5,7 @@ import csv
 import io
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from functools import cached_property
 from pathlib import Path
 from typing import Final, Protocol
 
@@ -14,6 +15,7 @@ from pipeline.ingest.source import LONGEST_LINE_CHARACTERS
 
 BLOCK_BYTES: Final = 64 * 2**20
 BYTE_ORDER_MARKS: Final = ((b"\xef\xbb\xbf", "utf-8-sig"), (b"\xff\xfe", "utf-16"), (b"\xfe\xff", "utf-16"))
+HEAD_BYTES: Final = 2**20
 HEAD_LINES: Final = 40
 """In how many lines from the top the header is looked for."""
 
@@ -25,14 +27,14 @@ class Witness(Protocol):
         """Take the next bytes."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Block:
     """Some whole lines of a file: ``first_line`` counts from 1, ``content`` is UTF-8 and ends with a line feed."""
 
     first_line: int
     content: bytes = field(repr=False)
 
-    @property
+    @cached_property
     def number_of_lines(self) -> int:
         """How many physical lines it has."""
         return self.content.count(b"\n")
@@ -203,7 +205,8 @@ def find_head(block: Block, layout: ReadingsLayout, name: str) -> Head:
     """
     if layout.headerless:
         return Head(0, 0, layout.headerless.names)
-    text = io.StringIO(b"".join(block.content.splitlines(keepends=True)[:HEAD_LINES]).decode(), newline="")
+    top = block.content[: block.content.find(b"\n", HEAD_BYTES) + 1 or None]
+    text = io.StringIO(b"".join(top.splitlines(keepends=True)[:HEAD_LINES]).decode(), newline="")
     above = 0
     try:
         reader = csv.reader(text, delimiter=layout.delimiter)

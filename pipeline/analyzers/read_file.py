@@ -10,8 +10,8 @@ from typing import Final
 import duckdb
 import pyarrow as pa
 
-from pipeline.analyzers.block_table import BlockTable
-from pipeline.analyzers.blocks import BlockFile, Head, find_head, readable, without_head
+from pipeline.analyzers.block_table import NOT_PLAIN, BlockTable
+from pipeline.analyzers.blocks import Block, BlockFile, Head, find_head, readable, without_head
 from pipeline.analyzers.clock_changes import WallSpan, WallTime, microseconds, moment_at, wall_spans
 from pipeline.analyzers.columns import FileColumns, file_columns
 from pipeline.analyzers.flags import QARTOD
@@ -89,6 +89,7 @@ class ReadingsReader:
         self._folder = folder
         self._met: dict[str, set[str]] = {"tag": set(), "status": set(), "value": set()}
         connection.execute(statement("reading_cells"))
+        connection.execute("INSERT INTO block VALUES (1)")
 
     def read(self, file: BlockFile) -> FileRead:
         """Read the file to its end.
@@ -110,8 +111,9 @@ class ReadingsReader:
                 block = without_head(block, head.length)
                 if not block.content:
                     continue
-            blank += table.fill(block, file.path.name)
-            records += self._read_block(block.first_line, columns)
+            blank_lines, found = self._read_block(block, columns, table, file.path.name)
+            blank += blank_lines
+            records += found
         if head is None or columns is None:
             raise FileError("the file is empty.", "Ask for the file again.", Place(file.path.name))
         self._tell_by_order()
@@ -122,18 +124,35 @@ class ReadingsReader:
             self._column_of(columns),
         )
 
-    def _read_block(self, first_line: int, columns: FileColumns) -> int:
-        """Sort out the cells of the block that stands in ``lines``; returns how many records it has."""
+    def _read_block(self, block: Block, columns: FileColumns, table: BlockTable, file: str) -> tuple[int, int]:
+        """Sort out the cells of a block; returns how many blank lines and how many records it has."""
+        self._run("UPDATE block SET first_line = $first_line", {"first_line": block.first_line})
+        bound = self._texts(columns)
+        if columns.tag is not None and self._write_plain_cells(block, columns, table, bound):
+            self._spell()
+            self._sort_out(columns.values[0].name)
+            return 0, block.number_of_lines
+        blank = table.fill_carefully(block, file) if columns.tag is not None else table.fill(block, file)
         if columns.tag is None:
-            self._run(stamp_lines(columns, self._layout), self._texts(columns))
+            self._run(stamp_lines(columns, self._layout), bound)
         for column in columns.values:
-            self._connection.execute("DELETE FROM cell_text")
-            bound = {**self._texts(columns), "first_line": first_line, "tag": column.tag}
-            self._run(write_cells(columns, column, self._layout), bound)
+            self._run(write_cells(columns, column, self._layout), {**bound, "tag": column.tag})
             self._spell()
             self._sort_out(column.name)
         ((records,),) = self._connection.execute("SELECT count(*) FROM lines").fetchall()
-        return int(records)
+        return blank, int(records)
+
+    def _write_plain_cells(
+        self, block: Block, columns: FileColumns, table: BlockTable, bound: dict[str, object]
+    ) -> bool:
+        """Read the cells of a narrow file while its lines are split; whether every line was as it should be."""
+        text, values = table.offer(block)
+        try:
+            self._run(write_cells(columns, columns.values[0], self._layout, text), {**bound, **values})
+        except NOT_PLAIN:
+            return False
+        ((cells,),) = self._connection.execute("SELECT count(*) FROM cell_text").fetchall()
+        return bool(cells == block.number_of_lines)
 
     def _texts(self, columns: FileColumns) -> dict[str, object]:
         rules = {f"rule_{number}": [folded(text) for text in equals] for number, _, equals in columns.row_rules}
@@ -181,6 +200,7 @@ class ReadingsReader:
         return (None if flag is None else QARTOD[flag],)
 
     def _sort_out(self, column: str) -> None:
+        sorted_out = 0
         for span in self._spans():
             start, end = microseconds(span.start), microseconds(span.end)
             values = {
@@ -188,12 +208,20 @@ class ReadingsReader:
                 "code": span.kind.name.lower(),
             }  # fmt: skip
             if span.kind is WallTime.ONCE:
-                self._run(statement("add_arrived"), values)
+                sorted_out += self._count("add_arrived", values)
             elif span.kind is WallTime.TWICE and self._layout.time.repeated_hour == "by order":
-                self._run(statement("add_told_by_order"), values)
+                sorted_out += self._count("add_told_by_order", values)
             else:
-                self._run(statement("add_misplaced"), values)
-        self._run(statement("add_unread"), {"column": column})
+                self._count("add_misplaced", values)
+        ((cells,),) = self._connection.execute("SELECT count(*) FROM cell_text").fetchall()
+        if sorted_out < cells:
+            self._run(statement("add_unread"), {"column": column})
+
+    def _count(self, name: str, values: dict[str, object]) -> int:
+        """Run a statement that adds rows; returns how many."""
+        self._run(statement(name), values)
+        ((added,),) = self._connection.fetchall()
+        return int(added)
 
     def _spans(self) -> list[WallSpan]:
         """Spans of the file's clock that the block at hand touches."""

@@ -22,20 +22,24 @@ def stamp_lines(columns: FileColumns, layout: ReadingsLayout) -> str:
     )
 
 
-def write_cells(columns: FileColumns, column: ValueColumn, layout: ReadingsLayout) -> str:
-    """Put the cells of a column of values into ``cell_text``, numbers read where they are plain."""
+def write_cells(columns: FileColumns, column: ValueColumn, layout: ReadingsLayout, lines: str = "lines") -> str:
+    """Put the cells of a column of values into ``cell_text``, numbers read where they are plain.
+
+    ``lines`` is where the lines of a narrow file come from: a table or view, or the text that reads them.
+    """
     value = field_name(column.position)
     status = "''" if column.status is None else f"coalesce({field_name(column.status)}, '')"
     if columns.tag is None:
-        source, tag, stamped = "stamped", "$tag", "time_text, wall_us"
+        source, tag, stamped = "stamped", "$tag::VARCHAR", "time_text, wall_us"
         rule = "rule" if column.rule is None else str(column.rule)
     else:
-        source, tag, stamped = "lines", f"coalesce({field_name(columns.tag)}, '')", _time(columns, layout)
+        source, tag, stamped = lines, f"coalesce({field_name(columns.tag)}, '')", _time(columns, layout)
         rule = _rule(columns)
     return (
-        "INSERT INTO cell_text "
-        "SELECT $first_line + position, CASE WHEN in_time THEN wall_us END, CASE WHEN NOT in_time THEN time_text END, "
-        "tag_text, number, CASE WHEN number IS NULL THEN value_text END, status_text, rule, fault "
+        "CREATE OR REPLACE TEMP TABLE cell_text AS "
+        "SELECT position, CASE WHEN in_time THEN wall_us END AS wall_us, CASE WHEN NOT in_time THEN time_text END AS "
+        "time_text, tag_text, number::DECIMAL(18,6) AS number, CASE WHEN number IS NULL THEN value_text END AS odd, "
+        "status_text, rule::INTEGER AS rule, fault "
         "FROM (SELECT *, coalesce(wall_us >= $first_time AND wall_us < $last_time, false) AS in_time "
         f"FROM (SELECT position, fault, {tag} AS tag_text, {value} AS value_text, {_number(value, layout)} AS number, "
         f"{status} AS status_text, {rule} AS rule, {stamped} FROM {source}))"

@@ -51,6 +51,7 @@ class Store:
         connection = _open(self.database, read_only=True, patience=PATIENCE_SECONDS)
         try:
             connection.execute("SET TimeZone = 'UTC'")
+            connection.execute("SET enable_progress_bar = false")
             yield connection
         finally:
             connection.close()
@@ -64,6 +65,7 @@ class Store:
         connection = _open(self.database, read_only=False, patience=WRITING_PATIENCE_SECONDS)
         try:
             connection.execute("SET TimeZone = 'UTC'")
+            connection.execute("SET enable_progress_bar = false")
             connection.begin()
             migrate(connection)
             yield connection

@@ -36,6 +36,7 @@ def readings_workroom(store: Store, memory: str = MEMORY) -> Iterator[duckdb.Duc
         connection.execute("SET temp_directory = $folder", {"folder": str(overflow)})
         connection.execute("SET memory_limit = $memory", {"memory": memory})
         connection.execute("SET TimeZone = 'UTC'")
+        connection.execute("SET enable_progress_bar = false")
         yield connection
     finally:
         connection.close()

@@ -1,17 +1,21 @@
 -- The tables in which a file of readings is read; they live as long as one load.
 
--- One row a value cell of the block at hand, as written. number is what a plain number says; other texts stand in odd.
+-- One row a value cell of the block at hand, as written; made anew for each. number is what a plain number says; other
+-- texts stand in odd. position counts lines from the beginning of the block; null: the row's own place is it.
 CREATE TEMP TABLE cell_text (
-    line        BIGINT NOT NULL,
+    position    BIGINT,
     wall_us     BIGINT,              -- microseconds from 1970 by the clock of the file; null: not readable
     time_text   VARCHAR,
-    tag_text    VARCHAR NOT NULL,
+    tag_text    VARCHAR,
     number      DECIMAL(18,6),
     odd         VARCHAR,
-    status_text VARCHAR NOT NULL,
+    status_text VARCHAR,
     rule        INTEGER,             -- the rule by which it is set aside
     fault       VARCHAR              -- why its line cannot be split into the columns
 );
+
+-- The line on which the block at hand begins.
+CREATE TEMP TABLE block (first_line BIGINT NOT NULL);
 
 -- Every way of writing that has been met, and what it means.
 CREATE TEMP TABLE tag_spelling (text VARCHAR NOT NULL, tag_id INTEGER);
@@ -21,7 +25,7 @@ CREATE TEMP TABLE value_spelling (text VARCHAR NOT NULL, number DECIMAL(18,6), c
 -- Cells with what keeps them from being readings; the first reason counts.
 CREATE TEMP VIEW judged_cell AS
 SELECT
-    cell.line, cell.wall_us, cell.time_text, cell.tag_text, cell.odd, cell.status_text, cell.rule,
+    block.first_line + coalesce(cell.position, cell.rowid) AS line, cell.wall_us, cell.time_text, cell.tag_text, cell.odd, cell.status_text, cell.rule,
     tag.tag_id, coalesce(cell.number, spelled.number) AS value, status.flag,
     CASE
         WHEN cell.fault IS NOT NULL THEN 'line'
@@ -36,6 +40,7 @@ SELECT
     END AS code,
     cell.fault
 FROM cell_text AS cell
+CROSS JOIN block
 LEFT JOIN tag_spelling AS tag ON tag.text = cell.tag_text
 LEFT JOIN status_spelling AS status ON status.text = cell.status_text
 LEFT JOIN value_spelling AS spelled ON spelled.text = cell.odd;
