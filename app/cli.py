@@ -15,6 +15,7 @@ from app.commands import (
     loading,
     mapping,
     readings,
+    reporting,
     screening,
     serving,
     telephone,
@@ -53,6 +54,7 @@ for command in (
     serving.serve,
     exporting.export,
     trend.trend,
+    reporting.report,
 ):
     cli.command()(command)
 

@@ -11,16 +11,15 @@ import polars as pl
 import typer
 
 from app import trend_rows
-from app.as_of import instant
 from app.book import open_book
-from app.commands.options import DEFAULT_STORE, DateOption, JsonOption, StoreOption, as_date
+from app.commands.options import DEFAULT_STORE, AsOfOption, DateOption, JsonOption, StoreOption, as_date, known
 from app.commands.screening import CAUTION
 from app.figures import stored_text
 from app.printing import print_json, print_rows, progress, say
 from pipeline.errors import BarrierbookError
 from pipeline.evaluate import verdicts
 from pipeline.ingest.file_layout import folded
-from pipeline.knowledge import Knowledge, known_at
+from pipeline.knowledge import Knowledge
 from pipeline.plant.plant import Plant
 from pipeline.screening.model import Verdict
 from pipeline.store.connection import Store
@@ -43,7 +42,7 @@ def trend(
     unit: Annotated[str, typer.Option(help='Unit to show, with its basis: "mg/L as N".')] = "",
     fraction: Annotated[str | None, typer.Option(help="Only this fraction: total, dissolved.")] = None,
     on: DateOption = None,
-    as_of: Annotated[str, typer.Option("--as-of", help="As known at a day or time, such as 2026-11-20 08:30.")] = "",
+    as_of: AsOfOption = "",
     csv: Annotated[Path | None, typer.Option(help="Write the results with file and line to this CSV file.")] = None,
     json: JsonOption = False,
 ) -> None:
@@ -52,19 +51,19 @@ def trend(
     Example: barrierbook trend Bromate --point FIN --from 2025-01-01 --store plant-data
     """
     book = open_book(store)
-    known = known_at(book.store, book.plant, instant(as_of, book.plant.zone) if as_of else None)
+    knowledge = known(book, as_of)
     day = as_date(on, book.today())
-    name, points = analyte_named(known.plant, analyte), points_named(known.plant, point or [])
+    name, points = analyte_named(knowledge.plant, analyte), points_named(knowledge.plant, point or [])
     first, last = since.date() if since else None, as_date(until, day)
-    series = read_series(book.store, known, name, points, first, last, unit, fraction)
+    series = read_series(book.store, knowledge, name, points, first, last, unit, fraction)
     summaries = yearly_summaries(series)
-    steps = limit_steps(known.plant, name, series.sample_points, series.measure, first, last)
-    judged = verdicts(book.store, known.plant, day, known.as_of_event)
+    steps = limit_steps(knowledge.plant, name, series.sample_points, series.measure, first, last)
+    judged = verdicts(book.store, knowledge.plant, day, knowledge.as_of_event)
     entering = trend_rows.of_series(judged, name, series.sample_points)
     if json:
         print_json(_as_json(series, summaries, steps, entering, day))
     elif csv is None:
-        _print(series, summaries, steps, entering, known.plant, day)
+        _print(series, summaries, steps, entering, knowledge.plant, day)
     if csv is not None:
         frame = trend_rows.results(series)
         frame.write_csv(csv)

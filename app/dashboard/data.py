@@ -20,6 +20,7 @@ from app.book import Book, open_book
 from app.dashboard import links
 from app.field_words import in_words
 from app.held_cells import Held, read_held
+from app.reports.month import MonthReport, month_report
 from pipeline import evaluate
 from pipeline.errors import StoreBusyError
 from pipeline.knowledge import Knowledge, known_at
@@ -140,6 +141,11 @@ def series_results(
 ) -> tuple[SeriesResult, ...]:
     """Results of one analyte at some sample points between two days, oldest first, read with one query."""
     return _series_results(_known(), analyte, sample_points, first, last)
+
+
+def month(first: date, sample_points: tuple[str, ...]) -> MonthReport:
+    """The report of the month that begins on a day."""
+    return _month(_known(), first, sample_points, today())
 
 
 def findings(result_ids: tuple[int, ...]) -> Mapping[int, str]:
@@ -263,6 +269,11 @@ def _series_results(
                 connection, analyte, sample_points, first=first, last=last, as_of_event=known.knowledge.as_of_event
             )
         )
+
+
+@st.cache_resource(max_entries=_DAYS_KEPT, hash_funcs=_HASHES, show_spinner="Putting the month together")
+def _month(known: _Known, first: date, sample_points: tuple[str, ...], until: date) -> MonthReport:
+    return month_report(known.book.store, known.knowledge, first, sample_points, until)
 
 
 @st.cache_resource(max_entries=2, hash_funcs=_HASHES, show_spinner=False)

@@ -32,6 +32,7 @@ PATHS: Final = {
     LIMIT_TABLE: "limit-table",
     TREND: "trends",
     ANALYZERS: "analyzers",
+    REPORTS: "reports",
 }
 
 

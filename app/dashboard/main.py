@@ -29,6 +29,9 @@ def dashboard() -> None:
                 st.Page(links.TREND, title="Trends", url_path=links.PATHS[links.TREND]),
                 st.Page(links.ANALYZERS, title="Analyzers", url_path=links.PATHS[links.ANALYZERS]),
             ],
+            "Reports": [
+                st.Page(links.REPORTS, title="Month of finished water", url_path=links.PATHS[links.REPORTS]),
+            ],
         },
         position="top",
     )
