@@ -18,6 +18,7 @@ from pipeline.screening.model import ScreeningResult, Verdict
 from pipeline.store import reading
 from pipeline.store.connection import Store
 from pipeline.store.sample_log_reading import LoggedLine, sample_lines
+from pipeline.store.sample_log_results import KnownResult, known_results
 from pipeline.vocabulary import ReportStatus, ValueKind
 
 
@@ -55,7 +56,7 @@ def due_on(
         The event after which the store is asked; ``None`` is now.
     """
     with store.read() as connection:
-        results = reading.results_for_screening(connection, sorted(plant.sample_points), on, as_of_event=as_of_event)
+        results = known_results(connection, sorted(plant.sample_points), on, as_of_event)
         held_rows = list(reading.held_cells(connection, as_of_event=as_of_event).iter_rows(named=True))
         taken = known_samples(connection, plant, as_of_event)
     found = [*map(_found, results), *held_as_found(held_rows, plant)]
@@ -138,8 +139,8 @@ def _of_plant(plant: Plant) -> Iterable[TakenSample]:
             )
 
 
-def _found(result: ScreeningResult) -> Found:
-    if result.kind is ValueKind.NOT_ANALYZED:
+def _found(result: ScreeningResult | KnownResult) -> Found:
+    if result.kind == ValueKind.NOT_ANALYZED:
         standing, reason = Standing.UNUSABLE, f"not analyzed: {result.value_text.strip() or 'no value'}"
     elif result.unusable_because:
         standing, reason = Standing.UNUSABLE, result.unusable_because

@@ -13,7 +13,9 @@ from pipeline.evaluate import verdicts
 from pipeline.ingest.layout_files import shipped_layouts
 from pipeline.load import LoadReport, Occasion
 from pipeline.plant.folder import read_plant
+from pipeline.store import reading
 from pipeline.store.connection import Store
+from pipeline.store.sample_log_results import KnownResult, known_results
 from pipeline.vocabulary import Outcome
 from pipeline.what_is_due import WhatIsDue, due_on
 from tests.narrow_files import narrow_file
@@ -125,3 +127,15 @@ def test_what_is_due_is_asked_as_it_was_known(store: Store, load: Loader) -> Non
     load(narrow_file())
     plant, day = read_plant(store.plant_folder), date(2026, 5, 20)
     assert [one.state for one in due_on(store, plant, day, as_of_event=0).dues] == [DueState.NOT_YET]
+
+
+def test_the_sample_log_is_compared_with_the_very_results_that_screening_is_given(
+    store: Store, load: Loader, tmp_path: Path
+) -> None:
+    load(narrow_file({}, {"sample": "", "laboratory_sample": "L-9", "status": "preliminary"}))
+    _bring(store, tmp_path, sample_sheet({"laboratory_sample": "L-9", "sample": "S-9", "purpose": "special"}))
+    with store.read() as connection:
+        short = known_results(connection, ["FW"], date(2026, 6, 1))
+        whole = reading.results_for_screening(connection, ["FW"], date(2026, 6, 1))
+    assert short == [tuple(getattr(result, name) for name in KnownResult._fields) for result in whole]
+    assert [(one.sample, one.purpose) for one in short] == [("S-1", "compliance"), ("S-9", "special")]
