@@ -57,7 +57,7 @@ def accept(
     asked = _asked(suggestions(book), as_written, kind, sender)
     done: list[Accepted] = []
     for held in _by_sender(asked):
-        book = open_book(store)
+        book = open_book(store) if done else book
         answer = Answer(
             held[0].unknown.missing,
             held[0].unknown.sender,

