@@ -9,7 +9,7 @@ from pathlib import Path
 import duckdb
 
 from pipeline.errors import StoreBusyError, StoreError
-from pipeline.store.migrations import migrate
+from pipeline.store.migrations import is_behind, migrate
 
 PATIENCE_SECONDS = 5.0
 WRITING_PATIENCE_SECONDS = 30.0
@@ -40,6 +40,8 @@ class Store:
     def read(self) -> Iterator[duckdb.DuckDBPyConnection]:
         """A read-only connection for a moment; waits up to five seconds for a writer.
 
+        A store of an older version is brought to the present tables first, which is a writing.
+
         Raises
         ------
         StoreError
@@ -49,6 +51,11 @@ class Store:
         """
         self._require()
         connection = _open(self.database, read_only=True, patience=PATIENCE_SECONDS)
+        if is_behind(connection):
+            connection.close()
+            with self.write():
+                pass
+            connection = _open(self.database, read_only=True, patience=PATIENCE_SECONDS)
         try:
             connection.execute("SET TimeZone = 'UTC'")
             connection.execute("SET enable_progress_bar = false")

@@ -26,6 +26,12 @@ def migrate(connection: duckdb.DuckDBPyConnection) -> None:
             connection.execute("INSERT INTO migration VALUES (?, ?)", [number, name])
 
 
+def is_behind(connection: duckdb.DuckDBPyConnection) -> bool:
+    """Whether a store was last written by an older version, so that its tables are not the present ones yet."""
+    ((done,),) = connection.execute("SELECT coalesce(max(number), 0) FROM migration").fetchall()
+    return int(done) < len(_migrations())
+
+
 def _migrations() -> list[tuple[str, str]]:
     folder = resources.files("pipeline.store").joinpath("schema")
     files = sorted((entry for entry in folder.iterdir() if entry.name.endswith(".sql")), key=lambda entry: entry.name)

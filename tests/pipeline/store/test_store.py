@@ -11,7 +11,7 @@ import pytest
 from pipeline.errors import StoreBusyError, StoreError
 from pipeline.load import LoadReport
 from pipeline.store import connection as store_connection
-from pipeline.store import reading
+from pipeline.store import migrations, reading
 from pipeline.store.connection import Store
 from pipeline.store.verify import verify_store
 from tests.narrow_files import narrow_file
@@ -45,6 +45,18 @@ def test_a_newer_store_is_not_touched(store: Store) -> None:
         pass
 
 
+def test_an_older_store_is_brought_to_the_present_tables_when_it_is_read(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    store, present = Store(tmp_path / "older"), migrations._migrations()
+    monkeypatch.setattr(migrations, "_migrations", lambda: present[:1])
+    store.create()
+    monkeypatch.setattr(migrations, "_migrations", lambda: present)
+    with store.read() as connection:
+        assert reading.results(connection).is_empty()
+        assert connection.execute("SELECT max(number) FROM migration").fetchall() == [(len(present),)]
+
+
 def test_a_writer_that_never_finishes_is_reported(store: Store, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(store_connection, "PATIENCE_SECONDS", 0.2)
     holder = multiprocessing.get_context("spawn").Process(target=_hold, args=(str(store.database), 120.0))
@@ -75,6 +87,8 @@ def test_loads_go_through_while_pages_are_reading(store: Store, load: Loader) ->
     ("harm", "said"),
     [
         ("UPDATE in_force SET to_event = from_event", "against what the deliveries say"),
+        ("INSERT INTO withdrawal VALUES (1, 1, 'nobody did it')", "against what the deliveries say"),
+        ("DELETE FROM event", "at an event that is not there"),
         ("INSERT INTO in_force SELECT * FROM in_force", "two versions of one result"),
         ("DELETE FROM cell_outcome", "a result has no cell"),
         ("INSERT INTO result_key SELECT * FROM result_key", "two keys are the same result"),
