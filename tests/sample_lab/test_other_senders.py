@@ -5,12 +5,14 @@ import io
 from collections.abc import Callable
 from datetime import datetime
 from functools import cache
+from statistics import mean
 
 import openpyxl
 import pytest
 
 from sample_lab import PlantedDefect, planted_defects
 from sample_lab.generator.deliveries import deliveries
+from sample_lab.generator.points import Point
 from sample_lab.generator.senders import custody, fernholm, harrowfen, tarn_basin
 from sample_lab.generator.senders.bench import tests as listed_tests
 from sample_lab.generator.trace import traces
@@ -138,10 +140,10 @@ def test_reporting_limits_fell_with_new_instruments() -> None:
     assert "<2,0" not in {cell for row in _rows("fernholm_2024.csv")[5:40] for cell in row}
 
 
-def test_a_workbook_has_a_sheet_a_month_and_true_dates() -> None:
+def test_a_workbook_has_a_sheet_a_quarter_and_true_dates() -> None:
     book = openpyxl.load_workbook(io.BytesIO(CONTENT["harrowfen_2024.xlsx"]))
-    assert len(book.worksheets) == 13
-    sheet = book["Nov 2023"]
+    assert len(book.worksheets) == 5
+    sheet = book["Nov 2023 to Jan 2024"]
     assert len(sheet.merged_cells.ranges) == 4
     taken = sheet.cell(6, 4)
     assert isinstance(taken.value, datetime)
@@ -166,6 +168,21 @@ def test_the_agency_sends_the_columns_of_the_open_standard() -> None:
     assert {row[rows[0].index("Activity_Media")] for row in rows[1:]} == {"Water", "Sediment"}
 
 
+def test_the_concentrate_holds_what_the_membranes_keep_back() -> None:
+    # Balance of masses: at a recovery of 0.85 what hardly passes is 1 / (1 - 0.85) times as much behind the membranes.
+    rows = _rows("tarn_basin_2025.csv")
+    name, point, value = (
+        rows[0].index(column) for column in ("Result_Characteristic", "Location_Identifier", "Result_Measure")
+    )
+    levels = [
+        mean(
+            float(row[value]) for row in rows if (row[name], row[point]) == ("Strontium", tarn_basin.WRITTEN_POINTS[at])
+        )
+        for at in (Point.MEMBRANE_FILTRATE, Point.CONCENTRATE)
+    ]
+    assert 6.3 < levels[1] / levels[0] < 7.0
+
+
 def test_custody_sheets_name_roles_and_cover_every_sample() -> None:
     names = [name for name in CONTENT if name.startswith("custody")]
     lines = [dict(zip(custody.COLUMNS, row, strict=True)) for name in names for row in _rows(name)[1:]]
@@ -183,7 +200,7 @@ def test_the_record_ends_with_samples_at_the_laboratory() -> None:
     }
     assert len(october) == 7
     book = openpyxl.load_workbook(io.BytesIO(CONTENT["harrowfen_2026.xlsx"]))
-    assert book.worksheets[-1].title == "Sep 2026"
+    assert book.worksheets[-1].title == "Aug 2026 to Sep 2026"
 
 
 def test_files_stay_small() -> None:

@@ -1,12 +1,17 @@
 """The files are what the fictional laboratory is said to send: how many, of what, when, and in which bytes."""
 
+import os
+import subprocess
+import sys
 from collections import Counter
+from collections.abc import Callable
 from datetime import date
 from itertools import pairwise
 from pathlib import Path
 
 import pytest
 
+import sample_lab
 from sample_lab import write_sample_files
 from sample_lab.generator.deliveries import deliveries
 from sample_lab.generator.files import make_files, sample_files
@@ -19,6 +24,34 @@ from sample_lab.records import Record, records_of
 def test_the_same_seed_makes_the_same_bytes() -> None:
     again = tuple(make_files(20241101))
     assert [file.content for file in again] == [file.content for file in sample_files(20241101)]
+
+
+_DIGEST = """
+import hashlib, sys
+from datetime import date
+from pathlib import Path
+from sample_lab.generator.deliveries import deliveries
+from sample_lab.generator.readings.clock import Span
+from sample_lab.generator.readings.historian import write_wide
+from sample_lab.generator.readings.tags import tags
+
+def digest(folder):
+    path = Path(folder) / "wide.csv"
+    write_wide(path, 20241101, Span(date(2025, 11, 1), date(2025, 11, 3), 15), tags())
+    said = [file.content for file in deliveries()] + [path.read_bytes()]
+    return hashlib.sha256(b"".join(said)).hexdigest()
+"""
+
+
+def test_every_clock_and_hash_seed_makes_the_same_bytes(tmp_path: Path) -> None:
+    here: dict[str, Callable[[Path], str]] = {}
+    exec(_DIGEST, here)
+    elsewhere = subprocess.run(
+        [sys.executable, "-c", f"{_DIGEST}\nprint(digest(sys.argv[1]))", str(tmp_path)],
+        env=os.environ | {"TZ": "Pacific/Kiritimati", "PYTHONHASHSEED": "1", "LC_ALL": "C"},
+        cwd=Path(sample_lab.__file__).parents[1], capture_output=True, text=True, check=True,
+    )  # fmt: skip
+    assert elsewhere.stdout.strip() == here["digest"](tmp_path)
 
 
 def test_another_seed_makes_other_values_in_the_same_lines() -> None:

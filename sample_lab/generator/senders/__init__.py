@@ -2,7 +2,7 @@
 
 =================  ================================================================================================
 ``fernholm``       traces; crosstabs with title lines, units below the heading, decimal commas, several blocks a file
-``harrowfen``      organisms; workbooks with a sheet a month, merged headings, dates as serial numbers
+``harrowfen``      organisms; workbooks with a sheet a quarter, merged headings, dates as serial numbers
 ``tarn_basin``     the agency that watches the outfall; the open WQX 3.0 columns
 ``field_crew``     the plant's own readings at the tap; a crosstab each half year
 ``telephone``      what a laboratory told before its report

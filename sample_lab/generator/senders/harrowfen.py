@@ -1,4 +1,4 @@
-"""Harrowfen Microbiology: organisms, in one workbook a year with a sheet a month.
+"""Harrowfen Microbiology: organisms, in one workbook a year with a sheet a quarter.
 
 Group headings are merged over their columns, units stand below the headings, times are serial numbers in date format,
 and a number is sometimes text, because somebody typed it.
@@ -84,8 +84,9 @@ def _line(seed: int, noise: Noise, day: date, number: int) -> Line:
     return Line(heads, values, beside, point)
 
 
-def sheet_of(day: date, lines: Sequence[Line], name: str = "") -> Sheet:
-    """The sheet of one month."""
+def sheet_of(days: Sequence[date], lines: Sequence[Line], copied: str = "") -> Sheet:
+    """The sheet of a quarter, or of a month where that is all there is; ``copied`` is what its name ends with then."""
+    months = " to ".join(dict.fromkeys(f"{day:%b %Y}" for day in (days[0], days[-1])))
     listed = tests("harrowfen")
     groups, column = [(0, len(HEADS) - 1, "Sample")], len(HEADS)
     headings, units = list(HEADS), [""] * len(HEADS)
@@ -96,8 +97,8 @@ def sheet_of(day: date, lines: Sequence[Line], name: str = "") -> Sheet:
         groups.append((column, len(headings) - 1, block))
         column = len(headings)
     return Sheet(
-        name=name or f"{day:%b %Y}",
-        titles=(f"{LABORATORY}: organisms, Quillmere, {day:%B %Y}", "< none found in the volume examined"),
+        name=f"{months}{copied}",
+        titles=(f"{LABORATORY}: organisms, Quillmere, {months}", "< none found in the volume examined"),
         groups=groups, headings=headings, units=units,
         rows=[[*line.heads, *_values(line)] for line in lines],
         widths=(10, 14, 14, 16, 16, 16, 11, 8),
@@ -109,7 +110,7 @@ def _values(line: Line) -> list[Value]:
 
 
 COVER = Sheet(
-    name="Read me", titles=("Harrowfen Microbiology, results by month", "Methods: see the agreement of 2023"),
+    name="Read me", titles=("Harrowfen Microbiology, results by quarter", "Methods: see the agreement of 2023"),
     groups=(), headings=("Method", "Organism"), units=(),
     rows=[[test.method, test.analyte] for test in tests("harrowfen")],
 )  # fmt: skip
@@ -175,7 +176,7 @@ FAULTS = (
         organisms=("Cryptosporidium", "Giardia"), beside=_hours_later(96),
     ),
 )  # fmt: skip
-COPIED_SHEET = Mark("sheet copied in a workbook", "Ref", "duplicate", "", "The month stands there twice.")
+COPIED_SHEET = Mark("sheet copied in a workbook", "Ref", "duplicate", "", "A month stands there twice.")
 NEXT_VERSION = Mark(
     "workbook sent again with a corrected month", "C. perfringens", "revision", "",
     "Version 2 of one sheet; the other sheets are as before.",
@@ -229,22 +230,27 @@ def _plant(fault: SheetFault, line: Line) -> None:
 
 def _file(name: str, days: Sequence[date], months: dict[date, Month], arrived: str) -> SentFile:
     sheets, planted = [COVER], []
-    analytes = {test.written: test.analyte for test in tests("harrowfen")}
-    for day in days:
-        sheet = sheet_of(day, months[day])
-        sheets.append(sheet)
-        marked = [(number, *mark) for number, line in enumerate(months[day]) for mark in line.marks]
-        planted += [
-            Planted(sheet.first_row + number, heading, analytes[heading], mark, sheet.name,
-                    str(months[day][number].heads[0]))
-            for number, heading, mark in marked
-        ]  # fmt: skip
-        if day == _COPIED:
-            copied = sheet_of(day, months[day], f"{day:%b %Y} (2)")
-            sheets.append(copied)
-            planted += [
-                Planted(copied.first_row + number, heading, analytes[heading], COPIED_SHEET, copied.name,
-                        str(line.heads[0]))
-                for number, line in enumerate(months[day]) for heading in line.values
-            ]  # fmt: skip
+    for _, of_quarter in groupby(days, key=_quarter):
+        quarter = list(of_quarter)
+        lines = [line for day in quarter for line in months[day]]
+        sheets.append(sheet_of(quarter, lines))
+        planted += _planted(sheets[-1], lines, [line.marks for line in lines])
+        if _COPIED in quarter:
+            lines = months[_COPIED]
+            sheets.append(sheet_of([_COPIED], lines, " (2)"))
+            planted += _planted(sheets[-1], lines, [[(name, COPIED_SHEET) for name in line.values] for line in lines])
     return SentFile(name, workbook(sheets), arrived, tuple(planted))
+
+
+def _quarter(day: date) -> tuple[int, int]:
+    """The quarter of the record in which a day lies: the first begins in November."""
+    return _year(day), (day.month - 11) % 12 // 3
+
+
+def _planted(sheet: Sheet, lines: Month, marks: Sequence[Sequence[tuple[str, Mark]]]) -> list[Planted]:
+    analytes = {test.written: test.analyte for test in tests("harrowfen")}
+    return [
+        Planted(sheet.first_row + number, heading, analytes[heading], mark, sheet.name, str(line.heads[0]))
+        for number, (line, of_line) in enumerate(zip(lines, marks, strict=True))
+        for heading, mark in of_line
+    ]
