@@ -19,7 +19,7 @@ from app.commands.options import (
     YesOption,
     known,
 )
-from app.held_cells import cell_table, number_of_cells, read_held, reasons
+from app.held_cells import cell_table, line_words, number_of_cells, read_held, reasons
 from app.printing import print_frame, print_json, print_rows, progress, say
 from checks.run import run_checks
 from pipeline.deliver import read_again
@@ -27,6 +27,7 @@ from pipeline.errors import BarrierbookError
 from pipeline.load import LoadReport
 from pipeline.reread import reread_load
 from pipeline.store import reading
+from pipeline.store.readings_reading import held_readings
 from pipeline.store.verify import verify_store
 from pipeline.unknown_texts import HeldFor
 
@@ -50,7 +51,8 @@ def held(
         return
     with book.store.read() as connection:
         found = read_held(connection, load, known(book, as_of).as_of_event)
-    count = number_of_cells(found)
+        of_analyzers = held_readings(connection, load)
+    count = number_of_cells(found) + int(of_analyzers["cells"].sum())
     if json:
         print_json(found)
     elif cells:
@@ -60,6 +62,15 @@ def held(
             [
                 (reason.number, reason.message, f"{reason.file}: {reason.place()}", reason.remedy)
                 for reason in reasons(found)
+            ]
+            + [
+                (
+                    row["cells"],
+                    f"{row['tag']}: {row['reason']}",
+                    f"{row['file_name']}: {line_words(row['lines'])}",
+                    row["remedy"],
+                )
+                for row in of_analyzers.iter_rows(named=True)
             ],
             ("Cells", "Why", "Where", "What clears it"),
         )

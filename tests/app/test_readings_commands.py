@@ -19,7 +19,8 @@ time = { zone = "UTC" }
 """
 LINES = (
     "time,tag,value\n2026-05-04 20:00:00,TURB,0.1\n2026-05-04 20:01:00,TURB,12\n2026-05-04 20:01:00,RUN,0\n"
-    "2026-05-04 20:02:00,TURB,0.4\n2026-05-04 23:00:00,TURB,0.2\n2026-05-04 23:01:00,TURB,0.3\n2026-05-04 23:01:00,PH,7\n"
+    "2026-05-04 20:02:00,TURB,0.4\n2026-05-04 23:00:00,TURB,0.2\n2026-05-04 23:01:00,TURB,0.3\n"
+    "2026-05-04 23:01:00,PH,7\n"
 )
 
 
@@ -36,7 +37,7 @@ def store(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return store.folder
 
 
-def test_every_tag_is_listed_with_its_gaps_and_time_out_of_range(store: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_every_tag_is_listed_with_its_gaps(store: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["readings", "--store", str(store), "--json"]) == 0
     run, turb = json.loads(capsys.readouterr().out)
     assert (run["Tag"], run["Readings"]) == ("RUN", 1)
@@ -69,6 +70,13 @@ def test_held_cells_are_told_with_what_clears_them(store: Path, capsys: pytest.C
     said = capsys.readouterr().out
     assert "the tag is not in analyzers.csv." in said
     assert "line 8" in said
+    assert "1 cells held." in said
+
+
+def test_held_lists_cells_of_readings_beside_those_of_results(store: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["held", "--store", str(store)]) == 3
+    said = capsys.readouterr().out
+    assert "PH: the tag is not in analyzers.csv." in said
     assert "1 cells held." in said
 
 

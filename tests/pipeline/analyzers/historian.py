@@ -16,7 +16,10 @@ from pipeline.store.connection import Store
 from pipeline.store.verify_readings import verify_readings
 from pipeline.store.writing import add_event
 
-HEADER = "tag,sample_point,analyte,quantity,unit,range_low,range_high,usual_low,usual_high,expected_interval_s,run_status_tag,also_written\n"
+HEADER = (
+    "tag,sample_point,analyte,quantity,unit,range_low,range_high,usual_low,usual_high,expected_interval_s,"
+    "run_status_tag,also_written\n"
+)
 TAGS = (
     HEADER + "TURB,FIN,Turbidity,,NTU,0,10,,0.3,60,RUN,FIN TURBIDITY\n"
     "TOC,FIN,Total organic carbon,,mg/L,0,1,,,60,,\n"
@@ -118,8 +121,7 @@ class Historian:
     def why(self, outcome: str = "held") -> dict[str, list[int]]:
         """Lines of the cells of the last load with one outcome, by what their reason begins with."""
         rows = self.ask(
-            "SELECT reason, lines FROM reading_outcome WHERE outcome = ? "
-            "AND load_id = (SELECT max(load_id) FROM load)",
+            "SELECT reason, lines FROM reading_outcome WHERE outcome = ? AND load_id = (SELECT max(load_id) FROM load)",
             [outcome],
         )
         found: dict[str, list[int]] = {}

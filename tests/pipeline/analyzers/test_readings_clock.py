@@ -54,8 +54,8 @@ def test_an_offset_that_is_written_is_followed(historian: Historian) -> None:
     ]  # fmt: skip
 
 
-@pytest.mark.parametrize("zone", ZONES)
-def test_a_year_of_local_times_is_placed_as_python_places_it(make_historian: Callable[..., Historian], zone: str) -> None:
+@pytest.mark.parametrize("zone", ["America/Los_Angeles", "Australia/Lord_Howe", "America/Sao_Paulo"])
+def test_a_year_of_local_times_is_placed_as_by_python(make_historian: Callable[..., Historian], zone: str) -> None:
     here = ZoneInfo(zone)
     instants = minutes(datetime(2018, 1, 1, tzinfo=UTC), datetime(2019, 1, 1, tzinfo=UTC), step=30)
     local = [instant.astimezone(here).replace(tzinfo=None) for instant in instants]

@@ -112,9 +112,7 @@ def test_nothing_of_a_dead_load_counts_and_the_next_one_sweeps_it(historian: His
     assert historian.ask("FROM reading_pending") == []
 
 
-def test_a_withdrawal_during_a_load_stops_the_load(
-    historian: Historian, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_a_withdrawal_during_a_load_stops_the_load(historian: Historian, monkeypatch: pytest.MonkeyPatch) -> None:
     moment = datetime(2026, 5, 1, 8, tzinfo=UTC)
     historian.load(every_minute(moment, 1))
     from pipeline.analyzers import load_readings

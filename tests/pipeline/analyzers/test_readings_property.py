@@ -47,7 +47,9 @@ def stored_days(historian: Historian) -> dict[tuple[str, object], tuple[object, 
 
 
 @FEW
-@given(files=st.lists(st.lists(LINES, max_size=25), min_size=1, max_size=3), taken=st.integers(0, 5), seed=st.integers())
+@given(
+    files=st.lists(st.lists(LINES, max_size=25), min_size=1, max_size=3), taken=st.integers(0, 5), seed=st.integers()
+)  # fmt: skip
 def test_loads_and_a_withdrawal_agree_with_a_second_implementation(
     files: list[list[Line]], taken: int, seed: int
 ) -> None:
