@@ -32,8 +32,10 @@ def settle(connection: duckdb.DuckDBPyConnection, arrival: Arrival, load_id: int
     run(connection, "add_keys")
     for name in ("add_results", "add_outcomes", "add_held_texts", "add_findings", "add_order_findings"):
         run(connection, name, load_id=load_id, event_id=event_id)
-    run(connection, "newest_version")
-    run(connection, "add_decision_findings", load_id=load_id, event_id=event_id)
+    ((decided_before,),) = run(connection, "any_decision").fetchall()
+    if decided_before:
+        run(connection, "newest_version")
+        run(connection, "add_decision_findings", load_id=load_id, event_id=event_id)
 
 
 def let_newest_count(connection: duckdb.DuckDBPyConnection, event_id: int) -> None:
