@@ -12,7 +12,7 @@ from pipeline.errors import StoreBusyError
 from pipeline.store.connection import PATIENCE_SECONDS, Store
 from pipeline.store.readings_archive import sweep_arriving
 
-MEMORY: Final = "1200MB"
+MEMORY: Final = "1800MB"
 _NAME: Final = "readings.work"
 
 
