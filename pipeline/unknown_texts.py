@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from importlib import resources
 from typing import Any, Final
 
-import duckdb
 import polars as pl
 import pyarrow.compute as pc
 
@@ -15,6 +14,7 @@ from pipeline.ingest.file_layout import FileLayout, folded
 from pipeline.ingest.layout import ConditionMeaning, Layout
 from pipeline.ingest.layout_files import shipped_layouts
 from pipeline.ingest.recognition import choose_layout
+from pipeline.ingest.scratch import scratch_database
 from pipeline.ingest.source import SourceFile, decode_source
 from pipeline.ingest.staging import stage
 from pipeline.plant.meanings import Meaning, Missing, Suggestion, Unknown, suggest
@@ -119,7 +119,7 @@ def _rules(held: pl.DataFrame) -> dict[int, set[str]]:
 def _held_again(source: SourceFile, layout: Layout, plant: Plant, cell_ids: Iterable[int]) -> list[dict[str, Any]]:
     cells = read_cells(source, layout).table
     held = cells.filter(pc.is_in(cells.column("cell_id"), pl.Series(sorted(cell_ids), dtype=pl.Int64).to_arrow()))
-    with duckdb.connect(":memory:") as scratch:
+    with scratch_database() as scratch:
         stage(scratch, held, layout, plant)
         sql = resources.files("pipeline.ingest").joinpath("sql", "what_is_missing.sql").read_text("utf-8")
         rows: list[dict[str, Any]] = scratch.sql(sql).pl().to_dicts()

@@ -78,8 +78,8 @@ def test_screening_knows_neither_store_nor_files() -> None:
     assert not {module for module in known if module.startswith(("pipeline.store", "pipeline.ingest", "pipeline.load"))}
 
 
-def test_one_place_opens_the_store_and_two_a_scratch_database() -> None:
-    scratch = {"pipeline/load.py", "pipeline/store/readings_workroom.py"}
+def test_one_place_opens_the_store_and_three_a_scratch_database() -> None:
+    scratch = {"pipeline/load.py", "pipeline/ingest/scratch.py", "pipeline/store/readings_workroom.py"}
     assert _files_that_call("duckdb.connect") == {"pipeline/store/connection.py", *scratch}
 
 

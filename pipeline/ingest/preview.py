@@ -11,6 +11,7 @@ import duckdb
 
 from pipeline.ingest.cells import read_cells
 from pipeline.ingest.layout import Layout
+from pipeline.ingest.scratch import scratch_database
 from pipeline.ingest.source import SourceFile
 from pipeline.ingest.staging import stage
 from pipeline.plant.plant import Plant
@@ -65,7 +66,7 @@ def preview(source: SourceFile, layout: Layout, plant: Plant, check: Check, now:
         When the file cannot be read with this layout.
     """
     cells = read_cells(source.beginning(), layout).table.slice(0, MOST_CELLS)
-    with duckdb.connect(":memory:") as scratch:
+    with scratch_database() as scratch:
         stage(scratch, cells, layout, plant)
         check(scratch, plant, loaded_at=now)
         sql = resources.files("pipeline.ingest").joinpath("sql", "preview_cell.sql").read_text("utf-8")
