@@ -205,11 +205,11 @@ def _extreme_text(extreme: Extreme | None, limit: Limit) -> str:
         return low if low == high else f"{low} to {high}"
     result = extreme.reported
     text = _plain(figures.reported(result))
-    return (
-        text
-        if (result.unit, result.basis) == (limit.unit, limit.basis)
-        else f"{text} {_unit(result.unit, result.basis)}"
-    )
+    # Fluoride "as F" against a limit in plain mg/L is the same number; manganese in ug/L against mg/L is not.
+    same_number = result.value is not None and Fraction(result.value) in (extreme.low, extreme.high)
+    if same_number and result.unit == limit.unit:
+        return text
+    return f"{text} {_unit(result.unit, result.basis)}"
 
 
 def _result_row(one: DeliveredResult, zone: ZoneInfo) -> tuple[Cell, ...]:

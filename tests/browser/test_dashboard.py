@@ -23,6 +23,8 @@ PAGES = {
     "finished-water": "table img",
     BROMATE: "[data-testid=stVegaLiteChart] svg",
     "limit-table": "[role=grid]",
+    "trends?analyte=Bromate&point=FIN": "[data-testid=stVegaLiteChart] svg",
+    "reports": "[role=grid]",
 }
 PATIENCE = 60_000
 CAUTION = "Screening aid, not a compliance determination"

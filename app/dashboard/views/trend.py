@@ -30,7 +30,7 @@ def page() -> None:
     with slots[2]:
         first, last = trend_controls.pick_years(there_are, analyte, on)
     with slots[4]:
-        view = controls.pick("Show", "view", [trend_controls.OVER_TIME, trend_controls.YEARS])
+        view = controls.pick("Show", "chart", [trend_controls.OVER_TIME, trend_controls.YEARS])
     with slots[5]:
         axis = controls.pick("Axis", "axis", list(trend_controls.AXES))
 

@@ -14,7 +14,16 @@ from pipeline.store.connection import Store
 from tests.narrow_files import narrow_file
 
 Page = Callable[..., AppTest]
-PAGES = (links.TODAY, links.LOAD, links.DUE, links.FINISHED_WATER, links.ANALYTE, links.LIMIT_TABLE)
+PAGES = (
+    links.TODAY,
+    links.LOAD,
+    links.DUE,
+    links.FINISHED_WATER,
+    links.ANALYTE,
+    links.LIMIT_TABLE,
+    links.TREND,
+    links.REPORTS,
+)
 
 
 def said(page: AppTest) -> str:
