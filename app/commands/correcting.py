@@ -41,9 +41,7 @@ def withdraw(
 def decide(
     action: Annotated[
         DecisionAction | None,
-        typer.Argument(
-            help="accept: this version counts; reject: it does not; choose: it counts of its sample."
-        ),
+        typer.Argument(help="accept: this version counts; reject: it does not; choose: it counts of its sample."),
     ] = None,
     store: StoreOption = DEFAULT_STORE,
     result: Annotated[int | None, typer.Option(help="The result, by its number (see export results).")] = None,
