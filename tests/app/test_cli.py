@@ -211,7 +211,7 @@ def test_verify_says_what_it_proved(book: Path, file: Path, run: Run) -> None:
     run("load", file, "--store", book)
     proof = json.loads(run("verify", "--store", book, "--json")[1])
     assert proof["faults"] == []
-    assert len(proof["checked"]) == 4
+    assert len(proof["checked"]) == 5
 
 
 @pytest.mark.parametrize(
