@@ -22,6 +22,7 @@ from pipeline.ingest.layout import (
     TARGETS,
     ConditionMeaning,
     Layout,
+    LimitsBeside,
     ReportingLimit,
     SetAsideRule,
     TypedLimit,
@@ -264,7 +265,7 @@ def test_the_data_dictionary_explains_every_column_of_the_views(stored: Store) -
 
 LAYOUTS = DOCUMENTS["docs/layouts.md"]
 PARTS_OF_A_LAYOUT = (
-    Layout, Headerless, NumberStyle, TimeStyle, Crosstab, TypedLimit, Words, SetAsideRule, ReportingLimit,
+    Layout, Headerless, NumberStyle, TimeStyle, Crosstab, TypedLimit, LimitsBeside, Words, SetAsideRule, ReportingLimit,
 )  # fmt: skip
 WQX = {name: layout for name, layout in shipped_layouts().items() if name.startswith("wqx")}
 

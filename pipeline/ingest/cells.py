@@ -6,6 +6,7 @@ import pyarrow as pa
 
 from pipeline.ingest.crosstab_cells import crosstab_cells
 from pipeline.ingest.layout import Layout
+from pipeline.ingest.limits_beside import read_limits, remarks
 from pipeline.ingest.narrow_cells import narrow_cells
 from pipeline.ingest.source import SourceFile
 from pipeline.ingest.tables import LineAccount, read_tables
@@ -39,15 +40,17 @@ def read_cells(source: SourceFile, layout: Layout) -> FileCells:
     FileError
         When the file cannot be split into records.
     """
-    found = read_tables(source, layout)
-    lines, parts = found.lines, []
+    limits = read_limits(source, layout)
+    found = read_tables(source, layout, but=limits.sheets)
+    lines, parts = found.lines + limits.lines, []
     for table in found.tables:
         if layout.crosstab is None:
-            parts.append(narrow_cells(columns_of(table, source.name), layout))
+            parts.append(narrow_cells(columns_of(table, source.name), layout, limits.by_result))
         else:
             cells = crosstab_cells(table, source.name, layout, layout.crosstab)
             lines = lines.with_header_lines(cells.above, cells.below)
             parts.append(cells.table)
     cells_of_file = pa.concat_tables(parts)
     numbered = cells_of_file.add_column(0, "cell_id", pa.array(range(cells_of_file.num_rows), pa.int64()))
-    return FileCells(numbered, lines, found.encoding, found.remarks)
+    of_limits = remarks(limits, numbered.column("result_id_text").to_pylist()) if limits.sheets else ()
+    return FileCells(numbered, lines, found.encoding, (*found.remarks, *of_limits))

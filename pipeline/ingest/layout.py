@@ -78,10 +78,25 @@ class SetAsideRule(LayoutTable):
 class TypedLimit(LayoutTable):
     """A limit whose kind stands in a column of its own, as in WQX: detection or reporting limit by its words.
 
-    Kinds that are neither (an upper limit, an uncertainty, a water quality standard) are left out. ``limit_kind`` of the
-    layout's words says it of kinds that do not speak for themselves.
+    Kinds that are neither (an upper limit, an uncertainty, a water quality standard) are left out. ``limit_kind`` of
+    the layout's words says it of kinds that do not speak for themselves.
     """
 
+    kind: str
+    value: str
+    unit: str
+
+
+class LimitsBeside(LayoutTable):
+    """Limits that come in a table of their own: another file of the archive, or another sheet of the workbook.
+
+    ``signature`` are header names by which that table is recognised; ``result_id`` names its column with the identifier
+    that a result of the file has as its ``result_id``; the others are those of a :class:`TypedLimit`. A result may have
+    several limits.
+    """
+
+    signature: Annotated[tuple[str, ...], Field(min_length=2)]
+    result_id: str
     kind: str
     value: str
     unit: str
@@ -139,6 +154,7 @@ class Layout(FileLayout):
     times: TimeStyle = TimeStyle()
     crosstab: Crosstab | None = None
     typed_limits: tuple[TypedLimit, ...] = ()
+    limits_beside: LimitsBeside | None = None
     words: Words = Words()
     set_aside: tuple[SetAsideRule, ...] = ()
     reporting_limits: tuple[ReportingLimit, ...] = ()
@@ -188,8 +204,10 @@ class Layout(FileLayout):
             raise ValueError('shape = "crosstab" and the table [crosstab] belong together')
         if self.crosstab is not None and ("value" in self.columns or "value" in self.crosstab.targets):
             raise ValueError("the values of a crosstab stand under its headings: leave out the column of the value")
-        if self.crosstab is not None and self.typed_limits:
+        if self.crosstab is not None and (self.typed_limits or self.limits_beside):
             raise ValueError("a crosstab has no typed limits")
+        if self.limits_beside is not None and "result_id" not in self.columns:
+            raise ValueError("limits in a table of their own are joined by the result_id, which no column fills")
         return self
 
     @property

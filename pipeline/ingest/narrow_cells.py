@@ -1,12 +1,13 @@
 """One result a row: the columns of a narrow file become value cells."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 import pyarrow as pa
 
 from pipeline.ingest.cell_texts import cell_table
 from pipeline.ingest.file_layout import folded
 from pipeline.ingest.layout import NEEDED_TARGETS, TARGETS, Layout, LimitKind, TypedLimit
+from pipeline.ingest.limits_beside import NO_LIMITS, WrittenLimit, WrittenLimits
 from pipeline.ingest.set_aside import set_aside
 from pipeline.ingest.tables import missing_column
 from pipeline.ingest.text_columns import TextColumns, same
@@ -18,8 +19,13 @@ _TARGET_OF_LIMIT: dict[LimitKind, str] = {
 }
 
 
-def narrow_cells(columns: TextColumns, layout: Layout) -> pa.Table:
+def narrow_cells(columns: TextColumns, layout: Layout, beside: WrittenLimits = NO_LIMITS) -> pa.Table:
     """One cell a row.
+
+    Parameters
+    ----------
+    beside
+        Limits from a table of their own, by the identifier of their result; those of the row come first.
 
     Raises
     ------
@@ -42,7 +48,9 @@ def narrow_cells(columns: TextColumns, layout: Layout) -> pa.Table:
         for target in TARGETS
     }
     for typed in layout.typed_limits:
-        _fill_typed_limit(texts, typed, columns, layout)
+        _fill_typed_limit(texts, _of_rows(typed, columns), layout)
+    for limits in _of_results(texts["result_id"].to_pylist(), beside):
+        _fill_typed_limit(texts, limits, layout)
     sheet = columns.sheet.name
     return cell_table(
         texts,
@@ -54,9 +62,24 @@ def narrow_cells(columns: TextColumns, layout: Layout) -> pa.Table:
     )
 
 
-def _fill_typed_limit(texts: dict[str, pa.Array], typed: TypedLimit, columns: TextColumns, layout: Layout) -> None:
+def _of_rows(typed: TypedLimit, columns: TextColumns) -> list[WrittenLimit]:
+    """What each row says of a limit."""
+    texts = (columns.joined([name]).to_pylist() for name in (typed.kind, typed.value, typed.unit))
+    return [WrittenLimit(*said) for said in zip(*texts, strict=True)]
+
+
+def _of_results(result_ids: Sequence[str], beside: WrittenLimits) -> Iterator[list[WrittenLimit]]:
+    """The first limit of each result, then the second of each, and so on."""
+    of_rows = (
+        [beside.get(result_id.strip(), ()) if result_id.strip() else () for result_id in result_ids] if beside else []
+    )
+    for number in range(max(map(len, of_rows), default=0)):
+        yield [limits[number] if number < len(limits) else WrittenLimit("", "", "") for limits in of_rows]
+
+
+def _fill_typed_limit(texts: dict[str, pa.Array], limits: Sequence[WrittenLimit], layout: Layout) -> None:
     """Put a limit into the detection or the reporting column by the words of its kind; the first one there stays."""
-    kinds, values, units = (columns.joined([name]).to_pylist() for name in (typed.kind, typed.value, typed.unit))
+    kinds, values, units = zip(*limits, strict=True) if limits else ((), (), ())
     limit_units: Sequence[str] = texts["limit_unit"].to_pylist()
     told = {kind: _TARGET_OF_LIMIT[means] for kind, means in layout.words.limit_kind.items()}
     wanted = [

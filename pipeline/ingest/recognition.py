@@ -35,7 +35,7 @@ def choose_layout(source: SourceFile, layouts: Iterable[AnyLayout]) -> AnyLayout
     """
     heads = Heads(source)
     fitting = [layout for layout in layouts if heads.header(layout)]
-    if not fitting and source.problem:
+    if not fitting and source.problem and not source.is_archive:
         raise source.problem
     if not fitting:
         raise LayoutError(
@@ -70,6 +70,11 @@ class Heads:
                 if header:
                     return header
         return None
+
+    def sheets_with_header(self, layout: FileLayout) -> list[str]:
+        """The names of the sheets in whose first records the layout finds its header."""
+        heads = self._heads(layout.delimiter, layout.encoding)
+        return [name for name, head in heads.items() if any(layout.fits(record.fields) for record in head)]
 
     def likely_header(self) -> tuple[str, list[str]]:
         """The likeliest delimiter of a file that no layout knows, and its likeliest header: its widest record."""

@@ -11,14 +11,14 @@ from pathlib import Path
 from pipeline.errors import FileError, Place
 from pipeline.ingest.file_layout import BLANKS
 from pipeline.ingest.text_encoding import decoded
-from pipeline.ingest.workbook_archive import ZIP_START, check_archive
+from pipeline.ingest.workbook_archive import ZIP_START, member, text_members
 
 HEAD_BYTES = 1_000_000  # even, for the two bytes of a character in UTF-16
 """How much of a text file is read to recognise it."""
 
 LONGEST_LINE_CHARACTERS = 1_000_000
 LONGEST_FIELD_CHARACTERS = 131_072
-WORKBOOK = "workbook"
+WORKBOOK, ARCHIVE = "workbook", "zip archive"
 _UNREADABLE_STARTS = (
     (
         b"\xd0\xcf\x11\xe0",
@@ -36,8 +36,9 @@ _TOKEN = re.compile(r'"((?:[^"]|"")*)"(?=\s|$)|(\S+)')
 class SourceFile:
     """A file as delivered: its bytes are what is archived, its text is what is read.
 
-    ``encoding`` is the encoding the bytes were read with, or "workbook", which has no text. ``is_cut`` says that only
-    the beginning of the file was read. ``problem`` is why there is no text, unless a layout states the encoding.
+    ``encoding`` is the encoding the bytes were read with, or "workbook" or "zip archive", which have no text of their
+    own. ``is_cut`` says that only the beginning of the file was read, ``problem`` why there is no text, unless a layout
+    states the encoding. ``members`` are the names of the text files of an archive.
     """
 
     name: str
@@ -46,6 +47,7 @@ class SourceFile:
     encoding: str
     is_cut: bool = False
     problem: FileError | None = None
+    members: tuple[str, ...] = ()
 
     @property
     def sha256(self) -> str:
@@ -57,9 +59,24 @@ class SourceFile:
         """Whether the file holds sheets and not lines of text."""
         return self.encoding == WORKBOOK
 
+    @property
+    def is_archive(self) -> bool:
+        """Whether the file holds several text files."""
+        return self.encoding == ARCHIVE
+
+    def member(self, name: str) -> "SourceFile":
+        """One text file of an archive.
+
+        Raises
+        ------
+        FileError
+            When the archive is damaged.
+        """
+        return decode_source(f"{self.name}, {name}", member(self.content, name, Place(self.name)))
+
     def beginning(self) -> "SourceFile":
         """As much of the file as it takes to recognise it."""
-        if self.is_workbook or len(self.content) <= HEAD_BYTES:
+        if self.is_workbook or self.is_archive or len(self.content) <= HEAD_BYTES:
             return self
         return decode_source(self.name, self.content[:HEAD_BYTES], is_cut=True)
 
@@ -71,7 +88,9 @@ class SourceFile:
         FileError
             When the bytes are not text in that encoding, or not in any where the layout states none.
         """
-        if encoding and not self.is_workbook and encoding != self.encoding:
+        if self.is_workbook or self.is_archive:
+            return self
+        if encoding and encoding != self.encoding:
             return _of_text(self.name, self.content, encoding, is_cut=self.is_cut)
         if self.problem:
             raise self.problem
@@ -109,7 +128,7 @@ def read_source(path: Path) -> SourceFile:
 
 
 def read_head(path: Path) -> SourceFile:
-    """Read as much of a file as it takes to recognise it: the first megabyte of a text, a workbook whole."""
+    """Read as much of a file as it takes to recognise it: the first megabyte of a text, an archive whole."""
     head = _read(path, HEAD_BYTES)
     if len(head) < HEAD_BYTES or head.startswith(ZIP_START):
         return read_source(path)
@@ -122,8 +141,9 @@ def decode_source(name: str, content: bytes, *, is_cut: bool = False) -> SourceF
     if not content.strip():
         raise FileError("the file is empty.", "Ask the sender for the file again.", place)
     if content.startswith(ZIP_START):
-        check_archive(content, place)
-        return SourceFile(name, content, "", WORKBOOK)
+        members = text_members(content, place)
+        unread = FileError("this is a zip archive.", "Unpack it first.", place) if members else None
+        return SourceFile(name, content, "", ARCHIVE if members else WORKBOOK, problem=unread, members=members)
     for start, kind, remedy in _UNREADABLE_STARTS:
         if content.startswith(start):
             raise FileError(f"this is {kind}.", remedy, place)

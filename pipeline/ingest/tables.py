@@ -1,6 +1,6 @@
 """The tables of a file: each header with the rows below it, and the account of every line of the file."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, field
 
 from pipeline.errors import LayoutError, Place
@@ -26,6 +26,11 @@ class LineAccount:
     def total(self) -> int:
         """All physical lines of the file."""
         return self.title + self.header + self.blank + self.data
+
+    def __add__(self, other: "LineAccount") -> "LineAccount":
+        return LineAccount(
+            self.title + other.title, self.header + other.header, self.blank + other.blank, self.data + other.data
+        )
 
     def with_header_lines(self, above: int, below: int) -> "LineAccount":
         """The same lines where so many above and below headers turn out to say more of their columns."""
@@ -125,8 +130,15 @@ class _Reading:
         self._is_open = False
 
 
-def read_tables(source: SourceFile, layout: FileLayout) -> FileTables:
+def read_tables(
+    source: SourceFile, layout: FileLayout, *, only: Collection[str] = (), but: Collection[str] = ()
+) -> FileTables:
     """Find every header of a file that the layout knows, and the rows below it.
+
+    Parameters
+    ----------
+    only, but
+        Names of the sheets to look into, where not into all of them; and of those that are read in another way.
 
     Raises
     ------
@@ -135,7 +147,11 @@ def read_tables(source: SourceFile, layout: FileLayout) -> FileTables:
     FileError
         When the file cannot be split into records.
     """
-    sheets = sheets_of(source, layout.delimiter, layout.encoding)
+    sheets = [
+        sheet
+        for sheet in sheets_of(source, layout.delimiter, layout.encoding)
+        if sheet.name not in but and (not only or sheet.name in only)
+    ]
     readings = [_Reading(sheet, layout) for sheet in sheets if layout.reads_sheet(sheet.name)]
     for reading in readings:
         reading.read()
@@ -186,9 +202,11 @@ def _remarks(sheets: Sequence[Sheet], readings: Sequence[_Reading]) -> Iterator[
             yield f'The sheet "{sheet.name}" is hidden; it was read.'
     for reading in readings:
         if reading.below:
-            where = f' of the sheet "{reading.sheet.name}"' if reading.sheet.name else ""
+            where = f' of the {_kind(reading.sheet)} "{reading.sheet.name}"' if reading.sheet.name else ""
             yield f"{reading.below:,} lines{where} stand below the end of a table and were not read as results."
 
 
 def _kind(sheet: Sheet) -> str:
+    if sheet.is_text:
+        return "file"
     return "hidden sheet" if sheet.is_hidden else "sheet"

@@ -1,4 +1,4 @@
-"""The zip archive that a workbook (.xlsx) is: whether it is one, how large it gets, and what lies in it unread."""
+"""Zip archives: the one that a workbook (.xlsx) is, and those that bring several text files as one delivery."""
 
 import io
 import re
@@ -12,6 +12,7 @@ from pipeline.errors import FileError, Place
 ZIP_START = b"PK\x03\x04"
 LARGEST_UNPACKED_BYTES = 400_000_000
 ARCHIVE_DAMAGE = (zipfile.BadZipFile, zlib.error, ElementTree.ParseError, KeyError, EOFError, NotImplementedError)
+_TEXT_ENDINGS = (".csv", ".txt", ".tsv")
 _OTHER_ARCHIVES = {"xl/workbook.bin": "a binary workbook (.xlsb)", "content.xml": "a document in an open format (.ods)"}
 _RELATION = "{http://schemas.openxmlformats.org/officeDocument/2006/relationships}id"
 _MERGED = re.compile(rb'<(?:\w+:)?mergeCell\s[^>]*?ref="([A-Z]+\d+:[A-Z]+\d+)"')
@@ -25,13 +26,13 @@ class Unread(NamedTuple):
     has_formulas: bool
 
 
-def check_archive(content: bytes, place: Place) -> None:
-    """Refuse what is no workbook, or one that would fill the memory.
+def text_members(content: bytes, place: Place) -> tuple[str, ...]:
+    """The text files in an archive; none where it is a workbook.
 
     Raises
     ------
     FileError
-        When the file is another kind of archive, is damaged, or unpacks to more than 400 MB.
+        When the archive holds neither, is damaged, or unpacks to more than 400 MB.
     """
     try:
         with zipfile.ZipFile(io.BytesIO(content)) as archive:
@@ -41,15 +42,32 @@ def check_archive(content: bytes, place: Place) -> None:
     for name, kind in _OTHER_ARCHIVES.items():
         if name in parts:
             raise FileError(f"this is {kind}.", "Save it as .xlsx, or each of its sheets as CSV.", place)
-    if "xl/workbook.xml" not in parts:
-        raise FileError("this is a zip archive, not a workbook.", "Unpack it first.", place)
+    texts = tuple(name for name in parts if name.casefold().endswith(_TEXT_ENDINGS) and "__MACOSX/" not in name)
+    if "xl/workbook.xml" not in parts and not texts:
+        raise FileError("this zip archive holds no workbook and no text files.", "Unpack it first.", place)
     if sum(parts.values()) > LARGEST_UNPACKED_BYTES:
         raise FileError(
-            f"the workbook unpacks to {sum(parts.values()) // 1_000_000:,} MB; the largest that is read has "
+            f"the archive unpacks to {sum(parts.values()) // 1_000_000:,} MB; the largest that is read has "
             f"{LARGEST_UNPACKED_BYTES // 1_000_000:,} MB.",
-            "Save each of its sheets as CSV.",
+            "Save each of its sheets as CSV, or unpack it first.",
             place,
         )
+    return () if "xl/workbook.xml" in parts else texts
+
+
+def member(content: bytes, name: str, place: Place) -> bytes:
+    """One file of an archive.
+
+    Raises
+    ------
+    FileError
+        When the archive is damaged.
+    """
+    try:
+        with zipfile.ZipFile(io.BytesIO(content)) as archive:
+            return archive.read(name)
+    except (*ARCHIVE_DAMAGE, RuntimeError) as error:  # a RuntimeError asks for a password
+        raise damaged(place) from error
 
 
 def damaged(place: Place) -> FileError:

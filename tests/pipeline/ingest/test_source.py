@@ -55,6 +55,13 @@ def test_the_encoding_is_found(content: bytes, encoding: str) -> None:
     assert (source.text, source.encoding) == ("µg/L", encoding)
 
 
+@pytest.mark.parametrize("encoding", ["utf-16-le", "utf-16-be"])
+def test_a_letter_with_a_zero_byte_does_not_hide_utf_16(encoding: str) -> None:
+    text = "Report of the laboratory, page 1: Ā\n"  # U+0100, whose two bytes are 01 and 00
+    source = decode_source("file.csv", text.encode(encoding))
+    assert (source.text, source.encoding) == (text, encoding)
+
+
 def test_lines_count_through_quoted_line_breaks_and_blank_lines() -> None:
     found = list(records(_file('a,b\r\n\r\n"x\r\ny",2\r\n3,4\r\n'), ","))
     assert [(record.line, record.last_line) for record in found] == [(1, 1), (2, 2), (3, 4), (5, 5)]

@@ -250,7 +250,7 @@ def archive(**parts: bytes) -> bytes:
         (b"\xd0\xcf\x11\xe0 and more", "old format", "Save it as .xlsx"),
         (archive(**{"xl/workbook.bin": b""}), "binary workbook", "Save it as .xlsx"),
         (archive(**{"content.xml": b""}), r"open format \(.ods\)", "Save it as .xlsx"),
-        (archive(**{"june.csv": b"a,b"}), "zip archive, not a workbook", "Unpack it"),
+        (archive(**{"june.pdf": b"%PDF"}), "no workbook and no text files", "Unpack it"),
         (b"PK\x03\x04 cut short", "damaged", "save it again"),
     ],
 )
