@@ -6,11 +6,13 @@ from typing import Final
 
 from pipeline import reference
 from pipeline.errors import Place, PlantFolderError, PlantRowError
+from pipeline.plant.analyzers import Analyzer
 from pipeline.plant.tables import Alias, Laboratory, MonitoringPlanRow, Row, SampleLogEntry
 
-_WRITTEN_OUT: Final = ("plant.toml", "sample_points.csv", "analyzers.csv")
+_WRITTEN_OUT: Final = ("plant.toml", "sample_points.csv")
 _HEADER_ONLY: Final[dict[str, type[Row]]] = {
     "aliases.csv": Alias,
+    "analyzers.csv": Analyzer,
     "labs.csv": Laboratory,
     "monitoring_plan.csv": MonitoringPlanRow,
     "sample_log.csv": SampleLogEntry,

@@ -94,7 +94,7 @@ def test_the_version_is_the_same_for_the_same_folder(write_folder: Write) -> Non
     assert read_plant(write_folder()).version == read_plant(write_folder()).version
 
 
-@pytest.mark.parametrize("file", ["plant.toml", "sample_log.csv", "layouts/lab.toml", "analyzers.csv"])
+@pytest.mark.parametrize("file", ["plant.toml", "sample_log.csv", "layouts/lab.toml", "labs.csv"])
 def test_the_version_changes_with_any_file_of_the_plant(file: str, write_folder: Write) -> None:
     folder = write_folder()
     before = read_plant(folder)
