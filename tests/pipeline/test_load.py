@@ -12,12 +12,12 @@ from checks.run import run_checks
 from pipeline.errors import FileError
 from pipeline.ingest.layout_files import shipped_layouts
 from pipeline.load import LoadReport, Occasion
-from pipeline.reread import retry_load
 from pipeline.plant.folder import read_plant
+from pipeline.reread import retry_load
 from pipeline.store import reading
 from pipeline.store.connection import Store
 from pipeline.store.verify import verify_store
-from tests.narrow_files import narrow_file
+from tests.narrow_files import GOOD_ROW, narrow_file
 from tests.pipeline.conftest import NOW
 
 Loader = Callable[..., LoadReport]
@@ -226,3 +226,11 @@ def _retry(store: Store, report: LoadReport) -> LoadReport:
     assert report.load_id
     plant = read_plant(store.plant_folder)
     return retry_load(store, plant, report.load_id, shipped_layouts().values(), run_checks, Occasion(NOW, "tester"))
+
+
+def test_a_method_blank_needs_neither_point_nor_time(load: Loader, store: Store) -> None:
+    blank = {"sample_point": "", "collected": "", "received": "", "sample_type": "quality control, method blank"}
+    content = narrow_file({**blank, "value": "<0.1"}, header=[*GOOD_ROW, "sample_type"])
+    assert load(content).account.new == 1
+    assert load(content, "again.csv").account.duplicate == 1
+    assert verify_store(store).faults == ()

@@ -10,12 +10,12 @@ SELECT
         AND version.reported_on IS NOT DISTINCT FROM cell.reported_on
         AND version.status = cell.status AS tied,
     -- Where one of the two says what the other leaves unsaid, they do not contradict each other.
-    version.sample_point = cell.sample_point AND version.analyte = cell.analyte AND version.fraction = cell.fraction
+    version.sample_point = coalesce(cell.sample_point, '') AND version.analyte = cell.analyte AND version.fraction = cell.fraction
         AND version.basis = cell.basis AND version.value_kind = cell.value_kind
         AND version.value IS NOT DISTINCT FROM cell.value AND version.unit IS NOT DISTINCT FROM cell.unit
         AND version.sample_type = cell.sample_type AND version.purpose = cell.purpose AND version.status = cell.status
         AND lower(trim(version.method_text)) = lower(trim(cell.method_text))
-        AND version.collected_on = cell.collected_on AS alike,
+        AND version.collected_on IS NOT DISTINCT FROM cell.collected_on AS alike,
     alike
         AND coalesce(cell.collected_at = version.collected_at, cell.collected_at IS NULL)
         AND coalesce(cell.extracted_on = version.extracted_on, cell.extracted_on IS NULL)

@@ -1,5 +1,8 @@
 -- Taking back, deciding and reading again: all three are appended as events, and nothing that was stored is touched.
 
+-- What a laboratory makes for itself, a method blank, was collected nowhere and never.
+ALTER TABLE result ALTER COLUMN collected_on DROP NOT NULL;
+
 -- A load that was taken back: what it alone says no longer counts.
 CREATE TABLE withdrawal (
     event_id BIGINT NOT NULL,
