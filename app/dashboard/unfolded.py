@@ -87,9 +87,7 @@ def _link_to_trend(verdict: Verdict) -> None:
         links.page_link(f"**{words.plain(name)}: years and other sample points**", links.TREND, given)
 
 
-def source_rows(
-    verdict: Verdict, findings: Mapping[int, str], at_sampling: Mapping[str, str] | None = None
-) -> None:
+def source_rows(verdict: Verdict, findings: Mapping[int, str], at_sampling: Mapping[str, str] | None = None) -> None:
     """The results behind a verdict, each with its way back to the file."""
     st.markdown("**Results behind it**, newest first")
     rows = evidence.source_rows(verdict, findings, at_sampling)

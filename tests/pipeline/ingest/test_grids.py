@@ -70,9 +70,7 @@ def test_a_grid_survives_every_unicode_encoding(grid: list[tuple[str, ...]], enc
 
 @given(grids)
 def test_a_grid_survives_a_stated_encoding(grid: list[tuple[str, ...]]) -> None:
-    cells = read_cells(
-        decode_source("grid.csv", written(grid).encode("utf-16-be")), layout('encoding = "utf-16-be"')
-    )
+    cells = read_cells(decode_source("grid.csv", written(grid).encode("utf-16-be")), layout('encoding = "utf-16-be"'))
     assert read_back(cells) == grid
 
 
