@@ -16,7 +16,7 @@ from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
-from pipeline.ingest.staging import to_stored
+from pipeline.ingest.stored_value import to_stored
 
 WIDTH_OF_A_FILE = 400
 

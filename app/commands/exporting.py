@@ -14,7 +14,7 @@ from app.commands.options import DEFAULT_STORE, AsOfOption, DateOption, JsonOpti
 from app.printing import print_json, progress
 from pipeline.errors import BarrierbookError
 from pipeline.evaluate import verdicts
-from pipeline.ingest.staging import to_stored
+from pipeline.ingest.stored_value import to_stored
 from pipeline.knowledge import Knowledge
 from pipeline.screening.model import Verdict
 from pipeline.store import reading

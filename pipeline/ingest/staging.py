@@ -1,70 +1,74 @@
 """The load's own scratch database: cells as written become cells as read, each way of writing decided once.
 
 A laboratory file repeats itself: a few hundred spellings of names, units, times and values stand for thousands of
-cells. Each distinct spelling is read once in Python, where it can be explained and tested, and joined back in SQL.
+cells. What repeats is therefore taken apart from what is a cell's own (``written_cell.sql``), read once, and put
+together again in the view ``staged_cell``; the columns of the view are those of ``staged_cell.sql``.
 """
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable
 from decimal import Decimal
 from fractions import Fraction
-from importlib import resources
 
 import duckdb
 import pyarrow as pa
 
+from pipeline.errors import AccountError
 from pipeline.ingest.file_layout import folded
-from pipeline.ingest.identity import UnitRule, WrittenIdentity, day_of, identify
+from pipeline.ingest.identity import UnitRule
 from pipeline.ingest.layout import Layout
-from pipeline.ingest.styles import NumberStyle
+from pipeline.ingest.spelling import DECIMAL, INSTANT, run, spell
+from pipeline.ingest.staged_plant import stage_plant
+from pipeline.ingest.statements import read_statements
+from pipeline.ingest.stored_value import to_stored
 from pipeline.ingest.time_text import read_time
-from pipeline.ingest.value_text import STORED_DECIMALS, ValueReading, read_number, read_value
-from pipeline.plant.limits import limits_to_prove
+from pipeline.ingest.value_text import ValueReading, read_number, read_value
 from pipeline.plant.plant import Plant
-from pipeline.units import LinearConversion
-from pipeline.vocabulary import Purpose, ReportStatus, SampleType, ValueKind
+from pipeline.vocabulary import ValueKind
 
-_DECIMAL = pa.decimal128(38, STORED_DECIMALS)
-_INSTANT = pa.timestamp("us", tz="UTC")
-_WORDS = pa.list_(pa.string())
-_PLANT_ANALYTE = {
-    "analyte": pa.string(), "canonical_unit": pa.string(), "canonical_basis": pa.string(), "basis_required": pa.bool_(),
-    "value_kinds": _WORDS, "also_accepted_units": _WORDS, "plausible_low": _DECIMAL, "plausible_high": _DECIMAL,
-    "censorable": pa.bool_(), "fraction_meaningful": pa.bool_(), "acute": pa.bool_(), "cas_number": pa.string(),
-}  # fmt: skip
-_PLANT_POINT = {"sample_point": pa.string(), "place": pa.string(), "disinfected": pa.bool_()}
-_LIMIT_TO_PROVE = {
-    "analyte": pa.string(), "sample_point": pa.string(), "limit_id": pa.string(), "canonical_value": _DECIMAL,
-    "limit_text": pa.string(), "effective_from": pa.date32(), "effective_to": pa.date32(),
-}  # fmt: skip
 _UNIT_FREE = (ValueKind.PRESENT, ValueKind.ABSENT, ValueKind.TOO_NUMEROUS, ValueKind.NOT_ANALYZED)
 
 
-def stage(connection: duckdb.DuckDBPyConnection, cells: pa.Table, layout: Layout, plant: Plant) -> None:
+def stage(
+    connection: duckdb.DuckDBPyConnection, cells: pa.Table | Iterable[pa.Table], layout: Layout, plant: Plant
+) -> None:
     """Read every cell of a file into ``staged_cell``, and put beside it what the checks need to know of the plant.
 
     Parameters
     ----------
     connection
-        The load's scratch database; the tables ``staged_cell``, ``staged_finding`` and the plant's are made anew.
+        The load's scratch database; ``staged_cell``, ``staged_finding`` and the plant's tables are made anew.
     cells
-        Cells as written, from :func:`pipeline.ingest.cells.read_cells`.
+        Cells as written, from :func:`pipeline.ingest.cells.read_cells`, at once or part by part.
+
+    Raises
+    ------
+    AccountError
+        When a cell is lost on the way: a fault of the program, never of the data.
     """
     connection.execute("SET TimeZone = 'UTC'")
-    for name in ("staged_cell", "staged_finding", "staged_plant"):
-        connection.execute(_sql(name))
-    _keep(connection, "delivered_cell", cells)
-    connection.execute(_sql("written_cell"))
-    _read_values(connection, layout)
-    _look_up_limits(connection, layout)
-    _read_numbers(connection, layout)
+    run(connection, "staged_finding")
+    _keep_written(connection, [cells] if isinstance(cells, pa.Table) else cells)
+    by_day = plant.names.has_dated_aliases
     _read_times(connection, layout, plant)
-    if plant.names.has_dated_aliases:
-        connection.execute(_sql("name_by_day"))
-    _read_words(connection, layout, plant)
-    _read_identities(connection, layout, plant)
-    connection.execute(_sql("fill_staged_cell"))
+    _read_numbers(connection, layout)
+    run(connection, "said_value", by_day=by_day)
+    _read_values(connection, layout)
+    read_statements(connection, layout, plant)
+    run(connection, "stated_value")
     _convert_to_canonical(connection)
-    _stage_plant(connection, plant)
+    for name in ("read_cell", "staged_cell_of_parts"):
+        run(connection, name, **({"by_day": by_day} if name == "read_cell" else {}))
+    _require_every_cell(connection)
+    stage_plant(connection, plant)
+
+
+def _keep_written(connection: duckdb.DuckDBPyConnection, parts: Iterable[pa.Table]) -> None:
+    run(connection, "written_cell")
+    for part in parts:
+        connection.register("delivered_cell", part)
+        run(connection, "add_wordings")
+        run(connection, "add_written_cells")
+        connection.unregister("delivered_cell")
 
 
 def _read_values(connection: duckdb.DuckDBPyConnection, layout: Layout) -> None:
@@ -90,15 +94,17 @@ def _read_values(connection: duckdb.DuckDBPyConnection, layout: Layout) -> None:
             _unit_rule(reading),
         )
 
-    _spell(
+    run(connection, "written_value")
+    spell(
         connection,
         "value_spelling",
         ("value_text", "condition_text", "qualifier_text"),
         read,
         {
-            "value_kind": pa.string(), "value": _DECIMAL, "at_detection_limit": pa.bool_(), "estimated": pa.bool_(),
+            "value_kind": pa.string(), "value": DECIMAL, "at_detection_limit": pa.bool_(), "estimated": pa.bool_(),
             "value_problem": pa.string(), "unit_rule": pa.string(),
         },
+        source="written_value",
     )  # fmt: skip
 
 
@@ -110,226 +116,56 @@ def _unit_rule(reading: ValueReading) -> UnitRule:
     return UnitRule.OF_ITS_LIMIT if only_a_limit else UnitRule.OWN
 
 
-def _look_up_limits(connection: duckdb.DuckDBPyConnection, layout: Layout) -> None:
-    """Give non-detects without a limit the one that the layout knows for their analyte, method and laboratory."""
-    decimal = layout.numbers.decimal  # they are read with the texts of the file
-    rows = [
-        (
-            folded(known.analyte), folded(known.method), folded(known.laboratory),
-            f"{known.value:f}".replace(".", decimal), known.unit,
-        )
-        for known in layout.reporting_limits
-    ]  # fmt: skip
-    columns = dict.fromkeys(("analyte", "method", "laboratory", "value", "unit"), pa.string())
-    _keep(connection, "known_limit", _table(rows, columns))
-    connection.execute(_sql("look_up_limits"))
-
-
 def _read_numbers(connection: duckdb.DuckDBPyConnection, layout: Layout) -> None:
-    connection.execute(_sql("written_numbers"))
-    _spell(
+    run(connection, "written_numbers")
+    spell(
         connection,
         "number_spelling",
         ("text",),
         lambda text: read_number(text, layout.numbers),
-        {"number": _DECIMAL, "problem": pa.string()},
+        {"number": DECIMAL, "problem": pa.string()},
         source="written_number",
     )
 
 
 def _read_times(connection: duckdb.DuckDBPyConnection, layout: Layout, plant: Plant) -> None:
-    connection.execute(_sql("written_times"))
-
     def read(text: str) -> tuple[object, ...]:
         reading = read_time(text, plant.zone, layout.times)
         return reading.instant, reading.local_date, reading.problem, reading.doubt
 
-    _spell(
+    run(connection, "written_times")
+    spell(
         connection,
         "time_spelling",
         ("text",),
         read,
-        {"instant": _INSTANT, "local_date": pa.date32(), "problem": pa.string(), "doubt": pa.string()},
+        {"instant": INSTANT, "local_date": pa.date32(), "problem": pa.string(), "doubt": pa.string()},
         source="written_time",
     )
-
-
-def _read_words(connection: duckdb.DuckDBPyConnection, layout: Layout, plant: Plant) -> None:
-    def point(sender: str, text: str, named_on: str) -> tuple[object, ...]:
-        return (plant.names.point(text, sender, day_of(named_on)),)
-
-    def laboratory(sender: str, text: str, named_on: str) -> tuple[object, ...]:
-        return (plant.names.laboratory(text, sender, day_of(named_on)) or " ".join(text.split()),)
-
-    def sample_type(text: str) -> tuple[object, ...]:
-        meaning = layout.words.sample_type.get(folded(text), folded(text) or SampleType.ROUTINE.value)
-        if meaning in set(SampleType):
-            return meaning, ""
-        return SampleType.OTHER_QUALITY_CONTROL.value, f'the sample type "{text.strip()}" is not known.'
-
-    def status(text: str) -> tuple[object, ...]:
-        meaning = layout.words.status.get(folded(text), folded(text) or ReportStatus.FINAL.value)
-        known = meaning in set(ReportStatus)
-        return (
-            meaning if known else ReportStatus.PRELIMINARY.value,
-            "" if known else f'the status "{text.strip()}" is not known.',
-        )
-
-    def purpose(text: str, sample: str) -> tuple[object, ...]:
-        logged = plant.sample_log.get(sample.strip())
-        by_default = logged.purpose if logged else Purpose.COMPLIANCE.value
-        meaning = layout.words.purpose.get(folded(text), folded(text)) or by_default
-        confirmed = logged.confirmation_of if logged else ""
-        if meaning in set(Purpose):
-            return meaning, "", confirmed
-        return Purpose.SPECIAL.value, f'the purpose "{text.strip()}" is not known.', confirmed
-
-    one_word = {"meaning": pa.string()}
-    with_problem = {"meaning": pa.string(), "problem": pa.string()}
-    _spell(connection, "point_spelling", ("sender", "point_text", "named_on"), point, one_word)
-    _spell(connection, "laboratory_spelling", ("sender", "laboratory_text", "named_on"), laboratory, one_word)
-    _spell(connection, "sample_type_spelling", ("sample_type_text",), sample_type, with_problem)
-    _spell(connection, "status_spelling", ("status_text",), status, with_problem)
-    _spell(
-        connection, "purpose_spelling", ("purpose_text", "sample_text"), purpose,
-        {**with_problem, "confirmation_of": pa.string()},
-    )  # fmt: skip
-
-
-def _read_identities(connection: duckdb.DuckDBPyConnection, layout: Layout, plant: Plant) -> None:
-    connection.execute(_sql("written_identity"))
-    written = connection.execute("FROM written_identity ORDER BY identity_id").fetchall()
-    identities = {
-        identity_id: identify(_written_identity(texts), plant, layout.scope) for identity_id, *texts in written
-    }
-    rows = [
-        (
-            identity_id, identity.analyte, identity.analyte_problem, identity.set_aside, identity.fraction,
-            identity.basis, identity.basis_problem, identity.unit, identity.unit_dimension, identity.unit_problem,
-            identity.limit_problem, identity.to_canonical is not None, *_as_text(identity.to_canonical),
-        )
-        for identity_id, identity in identities.items()
-    ]  # fmt: skip
-    columns = {
-        "identity_id": pa.int64(), "analyte": pa.string(), "analyte_problem": pa.string(), "set_aside": pa.string(),
-        "fraction": pa.string(), "basis": pa.string(), "basis_problem": pa.string(), "unit": pa.string(),
-        "unit_dimension": pa.string(), "unit_problem": pa.string(), "limit_problem": pa.string(),
-        "convertible": pa.bool_(), "factor": pa.string(), "addend": pa.string(),
-    }  # fmt: skip
-    _keep(connection, "identity", _table(rows, columns))
-    for name in ("cell_identity", "written_limit"):
-        connection.execute(_sql(name))
-    _spell(
-        connection,
-        "limit_spelling",
-        ("identity_id", "text"),
-        lambda identity_id, text: _limit_in_unit(text, identities[identity_id].limit_to_unit, layout.numbers),
-        {"number": _DECIMAL, "problem": pa.string()},
-        source="written_limit",
-    )
-
-
-def _written_identity(row: Sequence[str]) -> WrittenIdentity:
-    sender, named_on, analyte, cas_number, fraction, basis, unit, limit_unit, rule = row
-    return WrittenIdentity(
-        sender=sender,
-        named_on=named_on,
-        analyte=analyte,
-        cas_number=cas_number,
-        fraction=fraction,
-        basis=basis,
-        unit=unit,
-        limit_unit=limit_unit,
-        unit_rule=UnitRule(rule),
-    )
-
-
-def _limit_in_unit(text: str, to_unit: LinearConversion | None, style: NumberStyle) -> tuple[Decimal | None, str]:
-    number, problem = read_number(text, style)
-    if number is None or to_unit is None:
-        return None, problem
-    return to_stored(to_unit.apply(Fraction(number))), ""
 
 
 def _convert_to_canonical(connection: duckdb.DuckDBPyConnection) -> None:
     def convert(value: Decimal, factor: str, addend: str) -> tuple[object, ...]:
         return (to_stored(Fraction(value) * Fraction(factor) + Fraction(addend)),)
 
-    connection.execute(_sql("values_to_convert"))
-    _spell(
+    run(connection, "values_to_convert")
+    spell(
         connection,
         "converted_value",
         ("value", "factor", "addend"),
         convert,
-        {"converted": _DECIMAL},
+        {"converted": DECIMAL},
         source="value_to_convert",
     )
-    connection.execute(_sql("fill_canonical"))
+    run(connection, "read_value")
 
 
-def to_stored(value: Fraction) -> Decimal | None:
-    """A converted value as the store keeps it: 15 decimals, half even; ``None`` when it is too large to keep.
-
-    For display, trends and finding a slip only: a verdict converts from the value as reported.
-    """
-    scaled = round(value * 10**STORED_DECIMALS)
-    # Written out, because arithmetic with decimals keeps 28 digits and the store has 38.
-    return Decimal(f"{scaled}E-{STORED_DECIMALS}") if abs(scaled) < 10**38 else None
-
-
-def _stage_plant(connection: duckdb.DuckDBPyConnection, plant: Plant) -> None:
-    analytes = [
-        (
-            analyte.analyte, analyte.canonical_unit, analyte.canonical_basis, analyte.basis_required,
-            list(analyte.value_kind), list(analyte.also_accepted_units), analyte.plausible_low, analyte.plausible_high,
-            analyte.censorable, analyte.fraction_meaningful, analyte.acute, analyte.cas_number,
+def _require_every_cell(connection: duckdb.DuckDBPyConnection) -> None:
+    counts = connection.execute(
+        "SELECT (SELECT count(*) FROM written_cell), count(*), count(DISTINCT cell_id) FROM staged_cell"
+    ).fetchone()
+    if counts is None or len(set(counts)) > 1:
+        raise AccountError(
+            f"of the cells as written, in number, not each one was read once: {counts}.",
+            "Nothing was stored. This is a fault of barrierbook: please report it with the file.",
         )
-        for analyte in plant.analytes.values()
-    ]  # fmt: skip
-    points = [(point.sample_point, point.place, point.disinfected) for point in plant.sample_points.values()]
-    _append(connection, "plant_analyte", _table(analytes, _PLANT_ANALYTE))
-    _append(connection, "plant_point", _table(points, _PLANT_POINT))
-    _append(connection, "limit_to_prove", _table(limits_to_prove(plant), _LIMIT_TO_PROVE))
-
-
-def _append(connection: duckdb.DuckDBPyConnection, name: str, table: pa.Table) -> None:
-    connection.register("arriving", table)
-    connection.execute(f"INSERT INTO {name} BY NAME FROM arriving")
-    connection.unregister("arriving")
-
-
-def _as_text(conversion: LinearConversion | None) -> tuple[str, str]:
-    return (str(conversion.factor), str(conversion.offset)) if conversion else ("", "")
-
-
-def _spell(
-    connection: duckdb.DuckDBPyConnection,
-    table: str,
-    keys: Sequence[str],
-    read: Callable[..., Iterable[object]],
-    columns: dict[str, pa.DataType],
-    *,
-    source: str = "written_cell",
-) -> None:
-    """Read each distinct spelling of ``source`` once, and keep what it was read as in ``table``, beside its keys."""
-    distinct = connection.sql(f"SELECT DISTINCT {', '.join(keys)} FROM {source}").to_arrow_table()
-    spelled = list(zip(*(distinct.column(key).to_pylist() for key in keys), strict=True))
-    readings = _table([tuple(read(*spelling)) for spelling in spelled], columns)
-    for position, key in enumerate(keys):
-        readings = readings.add_column(position, key, distinct.column(key))
-    _keep(connection, table, readings)
-
-
-def _table(rows: Sequence[Sequence[object]], columns: dict[str, pa.DataType]) -> pa.Table:
-    cells = list(zip(*rows, strict=True)) if rows else [()] * len(columns)
-    return pa.table({name: pa.array(column, kind) for (name, kind), column in zip(columns.items(), cells, strict=True)})
-
-
-def _keep(connection: duckdb.DuckDBPyConnection, name: str, table: pa.Table) -> None:
-    connection.register("arriving", table)
-    connection.execute(f"CREATE OR REPLACE TABLE {name} AS FROM arriving")
-    connection.unregister("arriving")
-
-
-def _sql(name: str) -> str:
-    return resources.files("pipeline.ingest").joinpath("sql", f"{name}.sql").read_text("utf-8")

@@ -2,13 +2,8 @@
 CREATE OR REPLACE TABLE value_to_convert AS
 SELECT DISTINCT value, factor, addend
 FROM (
-    SELECT
-        unnest([cell.value, coalesce(cell.reporting_limit, cell.detection_limit)]) AS value,
-        identity.factor,
-        identity.addend
-    FROM staged_cell AS cell
-    JOIN cell_identity USING (cell_id)
-    JOIN identity USING (identity_id)
-    WHERE identity.convertible
+    SELECT unnest([value, either_limit]) AS value, factor, addend
+    FROM stated_value
+    WHERE convertible AND (factor, addend) <> ('1', '0')
 )
-WHERE value IS NOT NULL AND (factor, addend) <> ('1', '0')
+WHERE value IS NOT NULL

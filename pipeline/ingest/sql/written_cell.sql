@@ -1,8 +1,50 @@
--- The cells as delivered, with the sender whose aliases and habits apply: named in the file, else the reporting laboratory.
-CREATE OR REPLACE TABLE written_cell AS
-SELECT
-    * REPLACE (trim(reporting_limit_text) AS reporting_limit_text, trim(detection_limit_text) AS detection_limit_text),
-    coalesce(nullif(trim(sender_text), ''), trim(laboratory_text)) AS sender,
-    '' AS named_on,
-    false AS limit_looked_up
-FROM delivered_cell
+-- The cells as delivered, taken apart: what repeats from cell to cell stands once in wording, what is a cell's own in
+-- written_cell. A file of millions of cells has a few thousand wordings; put together again the two are the file's texts.
+CREATE OR REPLACE TABLE wording (
+    wording_id               BIGINT NOT NULL,
+    column_name              VARCHAR NOT NULL,
+    set_aside                VARCHAR NOT NULL,
+    row_problem              VARCHAR NOT NULL,
+    sender_text              VARCHAR NOT NULL,
+    laboratory_text          VARCHAR NOT NULL,
+    point_text               VARCHAR NOT NULL,
+    analyte_text             VARCHAR NOT NULL,
+    cas_text                 VARCHAR NOT NULL,
+    fraction_text            VARCHAR NOT NULL,
+    unit_text                VARCHAR NOT NULL,
+    basis_text               VARCHAR NOT NULL,
+    qualifier_text           VARCHAR NOT NULL,
+    condition_text           VARCHAR NOT NULL,
+    detection_limit_text     VARCHAR NOT NULL,
+    reporting_limit_text     VARCHAR NOT NULL,
+    limit_unit_text          VARCHAR NOT NULL,
+    method_text              VARCHAR NOT NULL,
+    sample_type_text         VARCHAR NOT NULL,
+    purpose_text             VARCHAR NOT NULL,
+    preservation_text        VARCHAR NOT NULL,
+    dilution_text            VARCHAR NOT NULL,
+    replicate_text           VARCHAR NOT NULL,
+    status_text              VARCHAR NOT NULL,
+    revision_text            VARCHAR NOT NULL,
+    reportable_text          VARCHAR NOT NULL
+);
+CREATE OR REPLACE TABLE written_cell (
+    cell_id                  BIGINT NOT NULL,
+    line                     BIGINT NOT NULL,
+    wording_id               BIGINT NOT NULL,
+    result_id_text           VARCHAR NOT NULL,
+    laboratory_sample_text   VARCHAR NOT NULL,
+    sample_text              VARCHAR NOT NULL,
+    value_text               VARCHAR NOT NULL,
+    uncertainty_text         VARCHAR NOT NULL,
+    confirmation_of_text     VARCHAR NOT NULL,
+    collected_text           VARCHAR NOT NULL,
+    received_text            VARCHAR NOT NULL,
+    filtered_text            VARCHAR NOT NULL,
+    extracted_text           VARCHAR NOT NULL,
+    analyzed_text            VARCHAR NOT NULL,
+    reported_text            VARCHAR NOT NULL,
+    receipt_temperature_text VARCHAR NOT NULL,
+    batch_text               VARCHAR NOT NULL,
+    comment_text             VARCHAR NOT NULL
+);

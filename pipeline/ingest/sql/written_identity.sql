@@ -3,8 +3,6 @@ CREATE OR REPLACE TABLE written_identity AS
 SELECT row_number() OVER () - 1 AS identity_id, *
 FROM (
     SELECT DISTINCT
-        sender, named_on, analyte_text, cas_text, fraction_text, basis_text, unit_text, limit_unit_text,
-        reading.unit_rule
-    FROM written_cell
-    JOIN value_spelling AS reading USING (value_text, condition_text, qualifier_text)
+        sender, named_on, analyte_text, cas_text, fraction_text, basis_text, unit_text, limit_unit_text, unit_rule
+    FROM statement
 )

@@ -16,7 +16,8 @@ from pipeline.ingest.cells import read_cells
 from pipeline.ingest.layout import Layout
 from pipeline.ingest.layout_files import read_layout, shipped_layouts
 from pipeline.ingest.source import decode_source
-from pipeline.ingest.staging import stage, to_stored
+from pipeline.ingest.staging import stage
+from pipeline.ingest.stored_value import to_stored
 from pipeline.plant.folder import read_plant
 from tests.narrow_files import GOOD_ROW, PLANT_TOML, SAMPLE_POINTS, narrow_file
 
