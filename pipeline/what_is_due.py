@@ -66,9 +66,10 @@ def due_on(
         *confirmations_due(verdicts, taken),
         *what_is_due(plant.monitoring_plan, samplings, terms),
     ]
-    told = {(one.sample_point, one.sample) for one in dues if one.sample}
-    outstanding = outstanding_samples(taken, {one.sample for one in found}, terms)
-    dues += [one for one in outstanding if (one.sample_point, one.sample) not in told]
+    # A part whose laboratory the log does not name is told of with any other part of its sample.
+    told = {(one.sample_point, one.sample, name) for one in dues if one.sample for name in (one.laboratory, "")}
+    outstanding = outstanding_samples(taken, found, terms)
+    dues += [one for one in outstanding if (one.sample_point, one.sample, one.laboratory) not in told]
     return WhatIsDue(
         on, tuple(dues), _held_lines(held_rows, plant), tuple(at_another_point(taken, found)), next_due(dues)
     )

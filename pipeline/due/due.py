@@ -7,9 +7,9 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import Final
 
-from pipeline.due.model import Due, DueState, Sampling, Standing, TakenSample
+from pipeline.due.model import Due, DueState, Found, Sampling, Standing, TakenSample
 from pipeline.due.periods import Period
-from pipeline.due.samplings import PointAndAnalyte, Samplings
+from pipeline.due.samplings import PointAndAnalyte, Samplings, has_reported, reporters_of
 from pipeline.due.schedule import Expected, expected, next_expected
 from pipeline.plant.tables import MonitoringPlanRow
 
@@ -96,14 +96,14 @@ def overdue_samples(
     return overdue
 
 
-def outstanding_samples(taken: Iterable[TakenSample], reported: Iterable[str], terms: Terms) -> list[Due]:
-    """Logged samples of the last year of which nothing at all is reported, whatever they were taken for."""
-    known = set(reported)
+def outstanding_samples(taken: Iterable[TakenSample], found: Iterable[Found], terms: Terms) -> list[Due]:
+    """Logged samples of the last year of which their laboratory reported nothing, whatever they were taken for."""
+    reporters = reporters_of(found)
     first = terms.on - timedelta(days=LOOK_BACK_DAYS)
     return [
         _outstanding(sample, terms)
         for sample in taken
-        if sample.sample not in known and first <= sample.collected_on <= terms.on
+        if not has_reported(sample, reporters) and first <= sample.collected_on <= terms.on
     ]
 
 

@@ -1,7 +1,8 @@
 """What is known of each analyte at each point: its samplings, from the sample log, the results and what is held.
 
 A sample whose log does not say what was asked for counts for every analyte that the plan gives to its laboratory, as
-long as nothing of it is reported; once something is, the report says what was asked for. Analytes of a group (total
+long as that laboratory has reported nothing of it; once it has, its report says what was asked for. Each part of a
+sample that went to another laboratory is waited for by itself. Analytes of a group (total
 trihalomethanes) count by their members, as a sum that needs all of them, or as a choice that needs one.
 """
 
@@ -53,14 +54,14 @@ def samplings_of(
         Members of groups of analytes.
     """
     taken, found = list(taken), list(found)
-    reported = {one.sample for one in found}
+    reporters = reporters_of(found)
     best: dict[_Subject, Sampling] = {}
     for one in found:
         if one.purpose in ROUTINE_PURPOSES:
             _keep_better(best, _Subject(one.sample_point, one.analyte, one.sample), _sampling_of(one))
     for sample in taken:
         if sample.purpose in ROUTINE_PURPOSES:
-            for analyte in _asked_for(sample, plan, reported=sample.sample in reported):
+            for analyte in _asked_for(sample, plan, reported=has_reported(sample, reporters)):
                 _keep_better(best, _Subject(sample.sample_point, analyte, sample.sample), _awaited(sample))
     _add_groups(best, plan, groups)
     by_place: dict[PointAndAnalyte, list[Sampling]] = defaultdict(list)
@@ -69,6 +70,20 @@ def samplings_of(
     for samplings in by_place.values():
         samplings.sort(key=lambda one: (one.collected_on, one.sample))
     return dict(by_place)
+
+
+def reporters_of(found: Iterable[Found]) -> dict[str, set[str]]:
+    """Laboratories that have said something of a sample, by sample."""
+    reporters: dict[str, set[str]] = defaultdict(set)
+    for one in found:
+        reporters[one.sample].add(one.laboratory)
+    return dict(reporters)
+
+
+def has_reported(sample: TakenSample, reporters: Mapping[str, set[str]]) -> bool:
+    """Whether the laboratory of this part of a sample has said something; a name that is not known may be anybody's."""
+    said = reporters.get(sample.sample, set())
+    return sample.laboratory in said or (bool(said) and ("" in said or not sample.laboratory))
 
 
 def _sampling_of(found: Found) -> Sampling:

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pipeline.due.due import next_due, outstanding_samples, overdue_samples, what_is_due
-from pipeline.due.model import Due, DueState, Sampling, Standing, TakenSample
+from pipeline.due.model import Due, DueState, Found, Sampling, Standing, TakenSample
 from pipeline.plant.tables import MonitoringPlanRow
 from tests.pipeline.due.plans import plan_row, sampling, terms
 from tests.pipeline.due.second_schedule import ends_asked_for
@@ -135,8 +135,18 @@ def test_what_the_plan_says_comes_along() -> None:
 
 def test_a_special_sample_of_which_nothing_is_reported_is_late_too() -> None:
     taken = [TakenSample("S-9", "FW", date(2026, 8, 1), purpose="special"), TakenSample("S-1", "FW", date(2026, 8, 1))]
-    (due,) = outstanding_samples(taken, {"S-1"}, terms("2026-10-20"))
+    (due,) = outstanding_samples(taken, [_reported("S-1")], terms("2026-10-20"))
     assert (due.state, due.sample, due.reason) == (DueState.LATE, "S-9", "special")
+
+
+def test_of_a_sample_that_went_to_two_laboratories_the_silent_one_is_late() -> None:
+    taken = [TakenSample("S-1", "FW", date(2026, 8, 1), laboratory=name) for name in ("Tarnwick", "Ludwell")]
+    (due,) = outstanding_samples(taken, [_reported("S-1", "Tarnwick")], terms("2026-10-20"))
+    assert (due.state, due.laboratory) == (DueState.LATE, "Ludwell")
+
+
+def _reported(sample: str, laboratory: str = "") -> Found:
+    return Found(sample, "FW", "Bromate", date(2026, 8, 1), laboratory, "compliance", Standing.USABLE)
 
 
 @given(DAYS, TODAY, st.sampled_from(["daily", "weekly", "monthly", "quarterly", "twice a year"]))

@@ -46,6 +46,19 @@ def test_once_reported_a_sample_without_a_request_was_for_what_is_reported() -> 
     assert set(found) == {("FW", "Lead")}
 
 
+def test_the_report_of_one_laboratory_does_not_hide_that_another_is_awaited() -> None:
+    both = [_taken(laboratory="Tarnwick"), _taken(laboratory="Ludwell")]
+    found = samplings_of(both, [_found("Lead")], PLAN)
+    assert {analyte: some[0].standing for (_, analyte), some in found.items()} == {
+        "Lead": Standing.USABLE, "PFOA": Standing.AWAITED,
+    }  # fmt: skip
+
+
+def test_a_reading_of_our_own_crew_is_not_the_report_of_a_laboratory() -> None:
+    found = samplings_of([_taken(laboratory="Ludwell")], [_found("pH", laboratory="Field crew")], PLAN)
+    assert found["FW", "PFOA"][0].standing is Standing.AWAITED
+
+
 def test_an_analyte_that_was_asked_for_is_awaited_though_another_is_reported() -> None:
     found = samplings_of([_taken(requested=("Lead", "Bromate"))], [_found("Lead")], PLAN)
     assert found["FW", "Bromate"][0].standing is Standing.AWAITED
