@@ -152,6 +152,7 @@ def years(summaries: Sequence[YearSummary], measure: Measure) -> pl.DataFrame:
 def median_text(median: Bounds | None) -> str:
     """A median, or the two numbers between which it lies; empty when nothing can be said.
 
+    >>> from fractions import Fraction
     >>> median_text(Bounds(Fraction(0), Fraction(1, 2))), median_text(Bounds(Fraction(2), Fraction(2)))
     ('0 to 0.5', '2')
     """
