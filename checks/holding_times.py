@@ -23,7 +23,7 @@ _MOMENTS = ("moment", "moment_between", "time_between")
 def stage_holding_times(connection: duckdb.DuckDBPyConnection, plant: Plant) -> None:
     """Fill ``staged_holding_time`` with every clock that ran out, and every one of which that cannot be told.
 
-    Needs the view ``cell_to_check`` and the tables ``plant_analyte`` and ``plant_point``. Leaves ``holding_rule`` with
+    Needs the table ``cell_to_check`` and the tables ``plant_analyte`` and ``plant_point``. Leaves ``holding_rule`` with
     the rules chosen for each combination, and ``holding_note`` with why there is none.
     """
     for name in (*_MOMENTS, "holding_case", "cell_holding_case", "holding_rule", "holding_note"):

@@ -1,7 +1,7 @@
--- The cells that are checked: neither empty nor set aside. What a laboratory makes itself (a blank, a control sample)
--- has no sample point, no collection time and no holding time; a word instead of a number needs no unit; a field reading
--- was taken on the spot.
-CREATE OR REPLACE VIEW cell_to_check AS
+-- The cells that are checked, put together once for all rules: neither empty nor set aside. What a laboratory makes
+-- itself (a blank, a control sample) has no sample point, no collection time and no holding time; a word instead of a
+-- number needs no unit; a field reading was taken on the spot.
+CREATE OR REPLACE TABLE cell_to_check AS
 SELECT
     *,
     word_problem = '' AND sample_type IN (
