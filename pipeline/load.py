@@ -1,7 +1,7 @@
 """One load, from a delivered file to committed cells."""
 
 import hashlib
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import datetime
@@ -88,19 +88,15 @@ def load_file(
     """
     layout = choose_layout(source, layouts)
     cells, arrival = read_arrival(source, layout, plant, check, occasion.at)
-    row = LoadRow(
-        file_name=source.name,
-        sha256=source.sha256,
-        size=len(source.content),
-        layout=layout.name,
-        layout_sha=hashlib.sha256(layout.model_dump_json().encode()).hexdigest(),
-        encoding=cells.encoding,
-        lines_title=cells.lines.title,
-        lines_header=cells.lines.header,
-        lines_blank=cells.lines.blank,
-        lines_data=cells.lines.data,
+    row = load_row(source.name, source.sha256, len(source.content), layout, cells.encoding, cells.lines)
+    load_id, account = commit(
+        store,
+        plant,
+        source,
+        occasion,
+        lambda connection, event_id: add_load(connection, row, arrival, event_id),
+        dry_run=dry_run,
     )
-    load_id, account = _commit(store, plant, source, row, arrival, occasion, dry_run=dry_run)
     return LoadReport(source.name, load_id, layout.name, cells.encoding, cells.lines, account, cells.remarks)
 
 
@@ -115,6 +111,51 @@ def read_arrival(
         return cells, _arrival(scratch)
 
 
+def load_row(name: str, sha256: str, size: int, layout: FileLayout, encoding: str, lines: LineAccount) -> LoadRow:
+    """What the store keeps of a load, whatever its file holds."""
+    return LoadRow(
+        file_name=name,
+        sha256=sha256,
+        size=size,
+        layout=layout.name,
+        layout_sha=hashlib.sha256(layout.model_dump_json().encode()).hexdigest(),
+        encoding=encoding,
+        lines_title=lines.title,
+        lines_header=lines.header,
+        lines_blank=lines.blank,
+        lines_data=lines.data,
+    )
+
+
+def commit(
+    store: Store,
+    plant: Plant,
+    source: SourceFile,
+    occasion: Occasion,
+    add: Callable[[duckdb.DuckDBPyConnection, int], tuple[int, Account]],
+    *,
+    dry_run: bool,
+) -> tuple[int | None, Account]:
+    """Archive a file and the plant folder, and let ``add`` write its load as one event, in one transaction.
+
+    After a dry run nothing of it is there, and there is no number.
+    """
+    if not dry_run:
+        archive.keep(store.archive, source.content)
+        archive.keep_folder(store.archive, plant.version, plant.files())
+    with store.write(discard=dry_run) as connection:
+        event_id = add_event(
+            connection,
+            kind="load",
+            at=occasion.at,
+            who=occasion.who,
+            plant_sha256=plant.version,
+            detail=source.name,
+        )
+        load_id, account = add(connection, event_id)
+    return (None if dry_run else load_id), account
+
+
 def same_layout(loaded: LoadedFile, source: SourceFile, layouts: Iterable[FileLayout]) -> Layout:
     """The layout that a load was read with, as it is now; where it is gone, whichever fits.
 
@@ -126,25 +167,6 @@ def same_layout(loaded: LoadedFile, source: SourceFile, layouts: Iterable[FileLa
     of_results = [layout for layout in layouts if isinstance(layout, Layout)]
     named = [layout for layout in of_results if layout.name == loaded.layout]
     return choose_layout(source, named or of_results)
-
-
-def _commit(
-    store: Store, plant: Plant, source: SourceFile, row: LoadRow, arrival: Arrival, occasion: Occasion, *, dry_run: bool
-) -> tuple[int | None, Account]:
-    if not dry_run:
-        archive.keep(store.archive, source.content)
-        archive.keep_folder(store.archive, plant.version, plant.files())
-    with store.write(discard=dry_run) as connection:
-        event_id = add_event(
-            connection,
-            kind="load",
-            at=occasion.at,
-            who=occasion.who,
-            plant_sha256=plant.version,
-            detail=row.file_name,
-        )
-        load_id, account = add_load(connection, row, arrival, event_id)
-    return (None if dry_run else load_id), account
 
 
 def _arrival(scratch: duckdb.DuckDBPyConnection) -> Arrival:

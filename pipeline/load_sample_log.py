@@ -1,19 +1,17 @@
 """One load of a custody sheet, from the delivered file to committed lines; and the second reading of held ones."""
 
-import hashlib
-
 from pipeline.errors import StoreError
 from pipeline.ingest.sample_log_layout import SampleLogLayout
 from pipeline.ingest.sample_log_lines import SheetLines, read_sheet
 from pipeline.ingest.sample_log_reading import ReadSample, read_samples
 from pipeline.ingest.source import SourceFile, decode_source
-from pipeline.load import LoadReport, Occasion
+from pipeline.load import LoadReport, Occasion, commit, load_row
 from pipeline.plant.plant import Plant
 from pipeline.store import archive
 from pipeline.store.connection import Store
 from pipeline.store.reading import LoadedFile
 from pipeline.store.sample_log_writing import add_sheet, add_sheet_retry
-from pipeline.store.writing import LoadRow, add_event
+from pipeline.store.writing import add_event
 
 
 def load_sample_log(
@@ -35,34 +33,16 @@ def load_sample_log(
         When the store cannot be written; nothing is stored.
     """
     sheet, lines = _read(source, layout, plant, occasion)
-    row = LoadRow(
-        file_name=source.name,
-        sha256=source.sha256,
-        size=len(source.content),
-        layout=layout.name,
-        layout_sha=hashlib.sha256(layout.model_dump_json().encode()).hexdigest(),
-        encoding=sheet.encoding,
-        lines_title=sheet.lines.title,
-        lines_header=sheet.lines.header,
-        lines_blank=sheet.lines.blank,
-        lines_data=sheet.lines.data,
+    row = load_row(source.name, source.sha256, len(source.content), layout, sheet.encoding, sheet.lines)
+    load_id, account = commit(
+        store,
+        plant,
+        source,
+        occasion,
+        lambda connection, event_id: add_sheet(connection, row, lines, event_id),
+        dry_run=dry_run,
     )
-    if not dry_run:
-        archive.keep(store.archive, source.content)
-        archive.keep_folder(store.archive, plant.version, plant.files())
-    with store.write(discard=dry_run) as connection:
-        event_id = add_event(
-            connection,
-            kind="load",
-            at=occasion.at,
-            who=occasion.who,
-            plant_sha256=plant.version,
-            detail=source.name,
-        )
-        load_id, account = add_sheet(connection, row, lines, event_id)
-    return LoadReport(
-        source.name, None if dry_run else load_id, layout.name, sheet.encoding, sheet.lines, account, sheet.remarks
-    )
+    return LoadReport(source.name, load_id, layout.name, sheet.encoding, sheet.lines, account, sheet.remarks)
 
 
 def retry_sample_log(

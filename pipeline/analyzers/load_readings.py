@@ -1,6 +1,5 @@
 """One load of readings, from a delivered file of any length to readings that count; and its account."""
 
-import hashlib
 import tempfile
 from dataclasses import dataclass
 from pathlib import Path
@@ -15,7 +14,7 @@ from pipeline.analyzers.parts import PART_READINGS
 from pipeline.analyzers.read_file import FileRead, ReadingsReader, TagNumbers
 from pipeline.analyzers.readings_layout import ReadingsLayout
 from pipeline.analyzers.settle import Settler, TagSettings
-from pipeline.load import LoadReport, Occasion
+from pipeline.load import LoadReport, Occasion, load_row
 from pipeline.plant.plant import Plant
 from pipeline.store import archive
 from pipeline.store.connection import Store
@@ -82,7 +81,7 @@ def load_readings(
             if dry_run:
                 return LoadReport(name, None, layout.name, found.encoding, found.lines, load.rehearse(found))
             arriving.keep()
-            row = _load_row(name, arriving, layout, found)
+            row = load_row(name, arriving.sha256, arriving.size, layout, found.encoding, found.lines)
             load_id, account = load.store(found, row)
             compact_readings(store, plant.zone, PARTS_AT_REST)
             return LoadReport(name, load_id, layout.name, found.encoding, found.lines, account)
@@ -166,19 +165,4 @@ def account_of(outcomes: pa.Table, findings: pa.Table) -> Account:
         new=counts.get("new", 0),
         revision=counts.get("revision", 0),
         flagged=flagged,
-    )
-
-
-def _load_row(name: str, arriving: ArrivingFile, layout: ReadingsLayout, found: FileRead) -> LoadRow:
-    return LoadRow(
-        file_name=name,
-        sha256=arriving.sha256,
-        size=arriving.size,
-        layout=layout.name,
-        layout_sha=hashlib.sha256(layout.model_dump_json().encode()).hexdigest(),
-        encoding=found.encoding,
-        lines_title=found.lines.title,
-        lines_header=found.lines.header,
-        lines_blank=found.lines.blank,
-        lines_data=found.lines.data,
     )
