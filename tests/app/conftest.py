@@ -11,6 +11,7 @@ import pytest
 from streamlit.testing.v1 import AppTest
 
 import app.dashboard
+from app.cli import main
 from app.dashboard.links import TODAY
 from checks.run import run_checks
 from pipeline.ingest.layout_files import shipped_layouts
@@ -24,6 +25,19 @@ from pipeline.vocabulary import Comparison, Outcome, ValueKind
 from tests.narrow_files import GOOD_ROW, PLANT_TOML, SAMPLE_POINTS, narrow_file
 
 ENTRY = str(Path(app.dashboard.__file__).parent / "main.py")
+
+
+@pytest.fixture
+def run(capsys: pytest.CaptureFixture[str]) -> Callable[..., tuple[int, str, str]]:
+    """Run one command in this process; answers its exit code, what it printed, and its progress and errors."""
+
+    def runner(*arguments: object) -> tuple[int, str, str]:
+        capsys.readouterr()
+        code = main([str(argument) for argument in arguments])
+        printed = capsys.readouterr()
+        return code, printed.out, printed.err
+
+    return runner
 
 
 def make_limit(**changes: Any) -> Limit:

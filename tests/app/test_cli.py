@@ -9,7 +9,6 @@ from pathlib import Path
 import polars as pl
 import pytest
 
-from app.cli import main
 from tests.narrow_files import PLANT_TOML, SAMPLE_POINTS, narrow_file
 
 SOUND_LAYOUT = b"""
@@ -23,19 +22,6 @@ unit = "d"
 collected = "e"
 """
 Run = Callable[..., tuple[int, str, str]]
-
-
-@pytest.fixture
-def run(capsys: pytest.CaptureFixture[str]) -> Run:
-    """Run one command; answers its exit code and what it printed."""
-
-    def runner(*arguments: object) -> tuple[int, str, str]:
-        capsys.readouterr()
-        code = main([str(argument) for argument in arguments])
-        printed = capsys.readouterr()
-        return code, printed.out, printed.err
-
-    return runner
 
 
 @pytest.fixture

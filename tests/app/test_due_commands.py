@@ -7,7 +7,6 @@ from pathlib import Path
 import openpyxl
 import pytest
 
-from app.cli import main
 from tests.narrow_files import PLANT_TOML, SAMPLE_POINTS, narrow_file
 from tests.sample_sheets import sample_sheet
 
@@ -20,24 +19,10 @@ CALL = {
 
 
 @pytest.fixture
-def run(capsys: pytest.CaptureFixture[str]) -> Run:
-    """Run one command; answers its exit code and what it printed."""
-
-    def runner(*arguments: object) -> tuple[int, str, str]:
-        capsys.readouterr()
-        code = main([str(argument) for argument in arguments])
-        printed = capsys.readouterr()
-        return code, printed.out, printed.err
-
-    return runner
-
-
-@pytest.fixture
 def book(tmp_path: Path, run: Run) -> Path:
     """A store whose plan asks for nitrate every month; its laboratory takes ten days."""
     folder = tmp_path / "book"
     assert run("init", folder)[0] == 0
-    (folder / "plant" / "analyzers.csv").unlink(missing_ok=True)
     (folder / "plant" / "plant.toml").write_text(PLANT_TOML)
     (folder / "plant" / "sample_points.csv").write_text(SAMPLE_POINTS)
     (folder / "plant" / "labs.csv").write_text("laboratory,turnaround_days\nTarnwick,10\n")
