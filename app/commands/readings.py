@@ -41,6 +41,8 @@ def readings(
     Example: barrierbook readings --tag FIN-TURB --from 2026-05-01 --to 2026-05-31 --each --out may.csv
     """
     book = open_book(store)
+    if as_of and not (tag and each):
+        raise BarrierbookError("only readings are kept as of a time.", "Ask for those of a tag: --tag TAG --each.")
     if held:
         _print_held(book, json=json)
         return
@@ -109,8 +111,6 @@ def _one_tag(
     first, last = as_date(since, date(1900, 1, 1)), as_date(until, date(2199, 12, 30))
     with book.store.read() as connection:
         if not each:
-            if as_of:
-                raise BarrierbookError("days are kept as of now only.", "Ask for readings as of a time with --each.")
             return reading_rows.day_table(readings_reading.days(connection, tag_id, first, last))
         knowledge = known(book, as_of)
     with book.store.read() as connection:

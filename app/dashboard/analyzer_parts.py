@@ -159,7 +159,8 @@ def tables(tags: Tags, shown: Sequence[Watched]) -> None:
             each = None if span.is_long else readings_reading.readings_of(
                 connection, tag_id, span.start, span.end, marking_of(one.analyzer, numbers), knowledge.as_of_event
             )  # fmt: skip
-        st.subheader(plain(f"{name} by day"), anchor=False)
+        unit = figures.unit_text(one.analyzer.unit)
+        st.subheader(plain(f"{name} by day{', ' + unit if unit else ''}{_known_now()}"), anchor=False)
         st.dataframe(days, hide_index=True, row_height=30, height="content" if days.height < 9 else 300, alt=name)
         if each is not None:
             _marked(one.analyzer, each, span)
@@ -184,7 +185,7 @@ def _marked(analyzer: Analyzer, each: pl.DataFrame, span: Span) -> None:
 
 def every_tag(tags: Tags) -> None:
     """Every tag with its span, gaps and hours out of range."""
-    st.subheader("Every tag", anchor=False)
+    st.subheader(f"Every tag{_known_now()}", anchor=False)
     table = reading_rows.tag_table(tags.overview, data.plant().analyzers, data.plant().zone)
     st.dataframe(
         table, hide_index=True, row_height=30, height="content" if table.height < 13 else 420,
@@ -195,6 +196,11 @@ def every_tag(tags: Tags) -> None:
 def tag_name(analyzer: Analyzer) -> str:
     """A tag as a person reads it: what it reads, where, and its name."""
     return f"{analyzer.measures} at {controls.point_name(analyzer.sample_point)} ({analyzer.tag})"
+
+
+def _known_now() -> str:
+    """What to add to a heading whose table is kept of the present only, on a page that shows an earlier knowledge."""
+    return " (as known now)" if data.as_known() else ""
 
 
 def _day_said(name: str) -> date | None:

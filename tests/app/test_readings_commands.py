@@ -93,3 +93,11 @@ def test_months_are_put_in_order_by_a_command(store: Path, capsys: pytest.Captur
 def test_the_store_proves_its_readings(store: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["verify", "--store", str(store)]) == 0
     assert "the readings that count are those that the loads make" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize("asked", [[], ["--tag", "TURB"], ["--held"]])
+def test_what_is_kept_of_the_present_only_is_not_shown_as_of_a_time(
+    asked: list[str], store: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["readings", *asked, "--as-of", "2026-05-01", "--store", str(store)]) == 1
+    assert "only readings are kept as of a time" in capsys.readouterr().err
