@@ -36,10 +36,8 @@ def say() -> None:
     at = data.as_known()
     if at is None:
         return
-    st.info(
-        f"As known on {_moment(at)}: what was loaded, withdrawn or decided since then does not count. "
-        f"Clear “As known on”, or take “{links.AS_KNOWN}” out of the address, to see what is known now."
-    )
+    st.info(f"As known on {_moment(at)}: what was loaded, withdrawn or decided since then does not count.")
+    st.button("See what is known now", on_click=_leave)
 
 
 def changes_since(on: date) -> None:
@@ -103,3 +101,7 @@ def _write() -> None:
         st.query_params[links.AS_KNOWN] = picked.isoformat()
     else:
         st.query_params.pop(links.AS_KNOWN, None)
+
+
+def _leave() -> None:
+    st.query_params.pop(links.AS_KNOWN, None)

@@ -61,6 +61,14 @@ def test_links_keep_the_time(page: Page, told: Store) -> None:
     assert all(f"known={BETWEEN}" in link.proto.query_string for link in shown.get("page_link"))
 
 
+def test_one_click_leads_back_to_what_is_known_now(page: Page, told: Store) -> None:
+    shown = page(links.TODAY, told, known=BETWEEN)
+    (back,) = [button for button in shown.button if button.label == "See what is known now"]
+    back.click().run()
+    assert not shown.info
+    assert "known" not in shown.query_params
+
+
 def test_a_time_that_is_none_is_an_error_in_words(page: Page, told: Store) -> None:
     shown = page(links.FINISHED_WATER, told, known="in spring")
     assert "is not a day or a time" in shown.error[0].value
