@@ -11,7 +11,7 @@ from app.dashboard import account, data, loader, messages, waiting
 from app.held_cells import Reason, cell_table
 from app.words import plain
 
-KINDS: Final = ("csv", "txt", "tsv", "xlsx", "dat", "asc")
+KINDS: Final = ("csv", "txt", "tsv", "xlsx", "zip", "dat", "asc")
 MOST_CARDS: Final = 12
 
 _RECEIVED: Final = "files received"
